@@ -1,0 +1,533 @@
+//! The group as a machine: what is typed, what is wrong with it, what is written down, what is corrected.
+
+use super::layout;
+use crate::machine::{Machine, Now, Reply, Wish};
+use jobfile::kinds::{self, Field, Holds, Kind, Need};
+use jobfile::typed::{self, Complaint, Context};
+use jobfile::{Draft, Fold, Hash, What};
+use serde_json::Value;
+
+/// One input of a record.
+#[derive(Clone, Debug)]
+pub struct Row {
+    /// What it holds.
+    pub field: &'static Field,
+    /// As typed; a choice holds its code.
+    pub text: String,
+    /// The hand has left it, so a complaint may be shown.
+    pub left: bool,
+    /// What the person said the text means, where it could mean two things.
+    pub meant: Option<Value>,
+}
+
+/// What a text amounts to.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Verdict {
+    /// Nothing there.
+    Blank,
+    /// A value, ready to be written down.
+    Good(Value),
+    /// Something else than is wanted.
+    Wrong(Complaint),
+}
+
+/// What is written down already.
+#[derive(Clone, Debug)]
+pub struct Written {
+    /// The entry.
+    pub hash: Hash,
+    /// Its fields.
+    pub fields: Vec<(&'static Field, Value)>,
+    /// Who wrote it, and when, as the log says.
+    pub by: String,
+    /// When it was entered.
+    pub at: String,
+}
+
+/// One kind at one place.
+#[derive(Clone, Debug)]
+pub struct Record {
+    /// What kind of thing.
+    pub kind: &'static Kind,
+    /// Which one of several.
+    pub place: String,
+    /// The group cannot be written down without it.
+    pub needed: bool,
+    /// Its inputs, in the order of the kind.
+    pub rows: Vec<Row>,
+    /// What is written down already.
+    pub written: Option<Written>,
+    /// Two hands wrote different things and nobody has chosen.
+    pub conflict: bool,
+    /// A correction is being made.
+    pub correcting: bool,
+    /// Why it is corrected.
+    pub reason: Row,
+}
+
+/// How saving stands.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Status {
+    /// Nothing asked.
+    Idle,
+    /// Asked, not answered yet.
+    Saving,
+    /// Stored and read back.
+    Saved,
+    /// Not stored: the sentence that says why.
+    Failed(String),
+}
+
+/// A group of records.
+#[derive(Clone, Debug)]
+pub struct GroupState {
+    /// Key of its unfinished input.
+    pub key: String,
+    /// The records, in the order they are filled in.
+    pub records: Vec<Record>,
+    /// How saving stands.
+    pub status: Status,
+    /// Writing it down begins a job.
+    pub begins: bool,
+    question: u32,
+    context: Context,
+}
+
+/// What can happen to a group.
+#[derive(Clone, Debug)]
+pub enum Msg {
+    /// A text changed.
+    Typed(usize, usize, String),
+    /// The hand left an input.
+    Left(usize, usize),
+    /// Of two things a text could mean, this one was meant.
+    Meant(usize, usize, Value),
+    /// A choice was tapped; tapped again, it is taken back.
+    Chosen(usize, usize, &'static str),
+    /// Fill this record like that one, except what is its own (serial numbers).
+    Like(usize, usize),
+    /// Fill the usual answers into the blanks of this record.
+    Usual(usize),
+    /// Put the present time into a time input.
+    TimeNow(usize, usize),
+    /// Begin to correct what is written down.
+    Correct(usize),
+    /// Leave it as it is written.
+    Keep(usize),
+    /// The reason of a correction changed.
+    Reason(usize, String),
+    /// Write it down.
+    Save,
+    /// The job log changed.
+    Folded(Vec<(Option<Written>, bool)>),
+    /// Unfinished input from an earlier run of the page.
+    Restored(Vec<(String, String)>),
+    /// The world answered.
+    Replied(Reply),
+}
+
+impl From<Reply> for Msg {
+    fn from(reply: Reply) -> Msg {
+        Msg::Replied(reply)
+    }
+}
+
+const WHY: Field = Field { id: "reason", holds: Holds::Text(400), need: Need::Must };
+
+impl Record {
+    /// An empty record; a kind that is not in the table gives none.
+    pub fn new(kind: &str, place: &str, needed: bool) -> Option<Record> {
+        let kind = kinds::find(kind)?;
+        let rows = kind
+            .fields
+            .iter()
+            .filter(|field| !matches!(field.holds, Holds::Auto(_)))
+            .map(|field| Row::blank(field))
+            .collect();
+        let reason = Row::blank(&WHY);
+        Some(Record { kind, place: place.to_string(), needed, rows, written: None, conflict: false, correcting: false, reason })
+    }
+
+    /// Whether it can be typed into now.
+    pub fn is_open(&self) -> bool {
+        self.written.is_none() || self.correcting
+    }
+
+    /// Whether nothing is typed.
+    pub fn is_blank(&self) -> bool {
+        self.rows.iter().all(|row| row.text.trim().is_empty() || layout::preset(self.kind.id, &self.place, row.field.id) == Some(row.text.as_str()))
+    }
+
+    /// Element id of an input.
+    pub fn input_id(&self, field: &str) -> String {
+        format!("{}-{}-{field}", self.kind.id, self.place.replace(['/', '.'], "-"))
+    }
+
+    fn takes_part(&self) -> bool {
+        self.is_open() && (self.needed || self.correcting || !self.is_blank())
+    }
+
+    fn draft(&self, context: &Context) -> Draft {
+        let fields = self.rows.iter().filter_map(|row| match row.verdict(context) {
+            Verdict::Good(value) => Some((row.field.id.to_string(), value)),
+            _ => None,
+        });
+        let what = fields.fold(What::new(self.kind.id, &self.place), |what, (field, value)| what.with(&field, value));
+        let written = self.written.as_ref().filter(|_| self.correcting);
+        Draft {
+            what,
+            replaces: written.map(|written| written.hash),
+            reason: written.map(|_| self.reason.text.trim().to_string()),
+        }
+    }
+}
+
+impl Row {
+    fn blank(field: &'static Field) -> Row {
+        Row { field, text: String::new(), left: false, meant: None }
+    }
+
+    fn set(&mut self, text: String) {
+        self.text = text;
+        self.meant = None;
+    }
+
+    /// What the text amounts to.
+    pub fn verdict(&self, context: &Context) -> Verdict {
+        if self.text.trim().is_empty() {
+            return Verdict::Blank;
+        }
+        if let Some(meant) = &self.meant {
+            return Verdict::Good(meant.clone());
+        }
+        match typed::read_field(self.field, &self.text, context) {
+            Ok(value) => Verdict::Good(value),
+            Err(complaint) => Verdict::Wrong(complaint),
+        }
+    }
+}
+
+/// What a reader of typed text knows at this moment, with no habit of the person’s known.
+#[cfg(test)]
+pub fn context_at(now: &Now) -> Context {
+    use jobfile::typed::{ClockStyle, NumberStyle};
+    Context { now: now.at, number_style: NumberStyle::Unstated, clock_style: ClockStyle::TwentyFour }
+}
+
+/// What the log holds for each of these slots: the live value, and whether two stand against each other.
+pub fn written(fold: &Fold, slots: &[(&'static str, String)]) -> Vec<(Option<Written>, bool)> {
+    slots
+        .iter()
+        .map(|(kind, place)| {
+            let live = fold.one(kind, place).map(|live| Written {
+                hash: live.hash,
+                fields: kinds::find(kind)
+                    .map(|kind| kind.fields.iter().filter_map(|field| live.fields.get(field.id).map(|value| (field, value.clone()))).collect())
+                    .unwrap_or_default(),
+                by: live.who.clone(),
+                at: jobfile::moment::write_time(live.at),
+            });
+            (live, fold.conflict(kind, place).is_some())
+        })
+        .collect()
+}
+
+impl GroupState {
+    /// A group of these records (kind, place, needed), whose unfinished input is kept under `key`.
+    pub fn new(key: impl Into<String>, records: &[(&'static str, &str, bool)], context: Context) -> GroupState {
+        let mut records: Vec<Record> = records.iter().filter_map(|(kind, place, needed)| Record::new(kind, place, *needed)).collect();
+        for record in &mut records {
+            for row in &mut record.rows {
+                if let Some(text) = layout::preset(record.kind.id, &record.place, row.field.id) {
+                    row.text = text.to_string();
+                }
+            }
+        }
+        GroupState { key: key.into(), records, status: Status::Idle, begins: false, question: 0, context }
+    }
+
+    /// Leaves only these fields in the records of a kind.
+    pub fn only(mut self, kind: &str, fields: &[&str]) -> GroupState {
+        for record in self.records.iter_mut().filter(|record| record.kind.id == kind) {
+            record.rows.retain(|row| fields.contains(&row.field.id));
+        }
+        self
+    }
+
+    /// Puts a text into an input before anything is typed, e.g. the name from this phone's settings.
+    pub fn prefill(&mut self, kind: &str, field: &str, text: &str) {
+        for record in self.records.iter_mut().filter(|record| record.kind.id == kind) {
+            for row in record.rows.iter_mut().filter(|row| row.field.id == field && row.text.is_empty()) {
+                row.text = text.to_string();
+            }
+        }
+    }
+
+    /// Its slots, for [`written`].
+    pub fn slots(&self) -> Vec<(&'static str, String)> {
+        self.records.iter().map(|record| (record.kind.id, record.place.clone())).collect()
+    }
+
+    /// What stands between the group and being written down: the first input that is blank though needed, or wrong.
+    pub fn next_input(&self) -> Option<(usize, &'static str)> {
+        self.records.iter().enumerate().filter(|(_, record)| record.takes_part()).find_map(|(at, record)| {
+            if record.correcting && record.reason.text.trim().is_empty() {
+                let edited = record.rows.iter().any(|row| matches!(row.verdict(&self.context), Verdict::Wrong(_)));
+                if !edited {
+                    return Some((at, "reason"));
+                }
+            }
+            let wanting = record.rows.iter().find(|row| match row.verdict(&self.context) {
+                Verdict::Blank => row.field.need == Need::Must,
+                Verdict::Good(_) => false,
+                Verdict::Wrong(_) => true,
+            });
+            wanting.map(|row| (at, row.field.id))
+        })
+    }
+
+    /// Where the large button leads: to what stands in the way, or else to the first input that nobody has filled in.
+    pub fn lead(&self) -> Option<(usize, &'static str)> {
+        self.next_input().or_else(|| if self.has_input() { None } else { self.first_blank() })
+    }
+
+    fn first_blank(&self) -> Option<(usize, &'static str)> {
+        self.records.iter().enumerate().filter(|(_, record)| record.is_open()).find_map(|(at, record)| {
+            let blank = |row: &&Row| row.text.trim().is_empty();
+            let must = record.rows.iter().filter(blank).find(|row| row.field.need == Need::Must);
+            must.or_else(|| record.rows.iter().find(blank)).map(|row| (at, row.field.id))
+        })
+    }
+
+    /// Whether there is anything to write down.
+    pub fn has_input(&self) -> bool {
+        self.records.iter().any(Record::takes_part)
+    }
+
+    /// Whether every record is written down.
+    pub fn is_written(&self) -> bool {
+        self.records.iter().all(|record| record.written.is_some() || !record.needed)
+            && self.records.iter().any(|record| record.written.is_some())
+    }
+
+    /// The complaint to show beside an input, once the hand has left it.
+    pub fn complaint(&self, record: usize, row: usize) -> Option<Complaint> {
+        let row = self.records.get(record)?.rows.get(row)?;
+        match row.verdict(&self.context) {
+            Verdict::Wrong(complaint) if row.left => Some(complaint),
+            _ => None,
+        }
+    }
+
+    /// The value as it was understood, in figures with its unit, where that says more than the text.
+    pub fn echo(&self, record: usize, row: usize) -> Option<String> {
+        let row = self.records.get(record)?.rows.get(row)?;
+        match row.verdict(&self.context) {
+            Verdict::Good(value) => Some(typed::echo(row.field, &value)),
+            _ => None,
+        }
+    }
+
+    fn row(&mut self, record: usize, row: usize) -> Option<&mut Row> {
+        self.records.get_mut(record)?.rows.get_mut(row)
+    }
+
+    fn keep(&self) -> Vec<Wish> {
+        let mut texts = Vec::new();
+        for record in self.records.iter().filter(|record| record.is_open()) {
+            for row in record.rows.iter().filter(|row| !row.text.is_empty()) {
+                texts.push((record.input_id(row.field.id), row.text.clone()));
+            }
+            if record.correcting {
+                texts.push((record.input_id("reason"), record.reason.text.clone()));
+            }
+        }
+        vec![Wish::Keep { key: self.key.clone(), texts }]
+    }
+
+    fn save(&mut self) -> Vec<Wish> {
+        if self.status == Status::Saving {
+            return vec![];
+        }
+        if let Some((at, field)) = self.lead() {
+            let mut id = None;
+            if let Some(record) = self.records.get_mut(at) {
+                for row in &mut record.rows {
+                    row.left = row.left || row.field.id == field;
+                }
+                record.reason.left = true;
+                id = Some(record.input_id(field));
+            }
+            return id.map(Wish::Focus).into_iter().collect();
+        }
+        if !self.has_input() {
+            return vec![];
+        }
+        self.question += 1;
+        self.status = Status::Saving;
+        let drafts = self.records.iter().filter(|record| record.takes_part()).map(|record| record.draft(&self.context)).collect();
+        let question = self.question;
+        vec![if self.begins { Wish::Begin { drafts, question } } else { Wish::Record { drafts, question } }]
+    }
+
+    fn folded(&mut self, written: Vec<(Option<Written>, bool)>) {
+        for (record, (live, conflict)) in self.records.iter_mut().zip(written) {
+            let changed = record.written.as_ref().map(|written| written.hash) != live.as_ref().map(|written| written.hash);
+            record.conflict = conflict;
+            record.written = live;
+            if changed && record.written.is_some() {
+                record.correcting = false;
+                record.reason.text.clear();
+            }
+        }
+    }
+
+    fn restored(&mut self, texts: &[(String, String)]) {
+        let find = |id: String| texts.iter().find(|(key, _)| *key == id).map(|(_, text)| text.clone());
+        for record in &mut self.records {
+            if let Some(text) = find(record.input_id("reason")).filter(|_| record.written.is_some()) {
+                record.correcting = true;
+                record.reason.text = text;
+            }
+            if record.is_open() {
+                for at in 0..record.rows.len() {
+                    let id = record.rows.get(at).map(|row| record.input_id(row.field.id)).unwrap_or_default();
+                    if let (Some(text), Some(row)) = (find(id), record.rows.get_mut(at)) {
+                        row.text = text;
+                    }
+                }
+            }
+        }
+    }
+
+    fn correct(&mut self, at: usize) {
+        if let Some(record) = self.records.get_mut(at) {
+            let Some(written) = &record.written else { return };
+            for row in &mut record.rows {
+                let value = written.fields.iter().find(|(field, _)| field.id == row.field.id);
+                row.text = value.map(|(field, value)| typed::show_field(field, value)).unwrap_or_default();
+                row.left = false;
+            }
+            record.correcting = true;
+        }
+    }
+
+    fn like(&mut self, to: usize, from: usize) {
+        let Some(texts) = self.records.get(from).map(|record| {
+            record.rows.iter().map(|row| (row.field.id, row.text.clone())).collect::<Vec<_>>()
+        }) else {
+            return;
+        };
+        if let Some(record) = self.records.get_mut(to) {
+            for row in record.rows.iter_mut().filter(|row| !layout::is_its_own(row.field.id)) {
+                if let Some((_, text)) = texts.iter().find(|(id, _)| *id == row.field.id) {
+                    row.set(text.clone());
+                }
+            }
+        }
+    }
+
+    fn usual(&mut self, at: usize) {
+        if let Some(record) = self.records.get_mut(at) {
+            for row in record.rows.iter_mut().filter(|row| row.text.is_empty()) {
+                if let Some(code) = layout::usual(record.kind.id, row.field.id) {
+                    row.text = code.to_string();
+                }
+            }
+        }
+    }
+
+    fn replied(&mut self, reply: Reply) -> Vec<Wish> {
+        let Reply::Recorded { question, result } = reply;
+        if question != self.question || self.status != Status::Saving {
+            return vec![];
+        }
+        match result {
+            Ok(()) => {
+                self.status = Status::Saved;
+                vec![Wish::Forget(self.key.clone())]
+            }
+            Err(code) => {
+                self.status = Status::Failed(code);
+                vec![]
+            }
+        }
+    }
+
+    fn typed(&mut self, msg: Msg, now: &Now) {
+        match msg {
+            Msg::Typed(record, row, text) => {
+                if let Some(row) = self.row(record, row) {
+                    row.set(text);
+                    row.left = false;
+                }
+            }
+            Msg::Meant(record, row, value) => {
+                if let Some(row) = self.row(record, row) {
+                    row.meant = Some(value);
+                }
+            }
+            Msg::Chosen(record, row, code) => {
+                if let Some(row) = self.row(record, row) {
+                    let text = if row.text == code { String::new() } else { code.to_string() };
+                    row.set(text);
+                }
+            }
+            Msg::TimeNow(record, row) => {
+                let text = now.at.format("%H:%M:%S").to_string();
+                if let Some(row) = self.row(record, row) {
+                    row.set(text);
+                    row.left = true;
+                }
+            }
+            Msg::Reason(record, text) => {
+                if let Some(record) = self.records.get_mut(record) {
+                    record.reason.text = text;
+                }
+            }
+            Msg::Like(to, from) => self.like(to, from),
+            Msg::Usual(record) => self.usual(record),
+            Msg::Correct(record) => self.correct(record),
+            Msg::Keep(record) => {
+                if let Some(record) = self.records.get_mut(record) {
+                    record.correcting = false;
+                    record.reason.text.clear();
+                }
+            }
+            Msg::Left(..) | Msg::Save | Msg::Folded(_) | Msg::Restored(_) | Msg::Replied(_) => {}
+        }
+        if self.status != Status::Saving {
+            self.status = Status::Idle;
+        }
+    }
+}
+
+impl Machine for GroupState {
+    type Msg = Msg;
+
+    fn update(&mut self, msg: Msg, now: &Now) -> Vec<Wish> {
+        self.context = Context { now: now.at, ..self.context };
+        match msg {
+            Msg::Left(record, row) => {
+                if let Some(row) = self.row(record, row) {
+                    row.left = true;
+                }
+                vec![]
+            }
+            Msg::Save => self.save(),
+            Msg::Folded(written) => {
+                self.folded(written);
+                vec![]
+            }
+            Msg::Restored(texts) => {
+                self.restored(&texts);
+                vec![]
+            }
+            Msg::Replied(reply) => self.replied(reply),
+            other => {
+                self.typed(other, now);
+                self.keep()
+            }
+        }
+    }
+}

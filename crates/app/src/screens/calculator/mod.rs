@@ -1,0 +1,6 @@
+//! The arithmetic of the trade without a job.
+
+mod ratio;
+mod view;
+
+pub use view::Calculator;

@@ -1,0 +1,152 @@
+//! The first screen.
+
+use super::line::{Line, line};
+use crate::route::{Part, Route};
+use crate::services::files::Opened;
+use crate::services::{Loss, Services};
+use crate::shell::Shell;
+use crate::speak;
+use leptos::prelude::*;
+
+/// The jobs on this phone.
+#[component]
+pub fn Jobs(services: Services) -> impl IntoView {
+    let lines = Memo::new(move |_| {
+        let now_ms = browser::clock::unix_ms();
+        services.jobs.with(|jobs| jobs.iter().map(|job| line(job, now_ms)).collect::<Vec<_>>())
+    });
+    let lead = move || lines.with(|lines| lines.iter().find(|line| line.is_open).cloned()).map(lead_card);
+    let rest = move || {
+        lines.with(|lines| {
+            let lead = lines.iter().position(|line| line.is_open);
+            let rows = lines.iter().enumerate().filter(|(at, _)| Some(*at) != lead).map(|(_, line)| row(line.clone()));
+            rows.collect_view()
+        })
+    };
+    let empty = move || lines.with(Vec::is_empty).then(|| view! { <p class="say">{words::no_jobs_yet()}</p> });
+    view! {
+        <Shell title=words::dotside() place=Route::Jobs>
+            <LossPanel services/>
+            <TroubleLine services/>
+            {lead}
+            {empty}
+            <ul class="rows">{rest}</ul>
+            <div class="duo">
+                <a class="ghost" href=Route::Start.href()>{words::start_a_job()}</a>
+                <OpenFile services/>
+            </div>
+            <InboxLine services/>
+        </Shell>
+    }
+    .into_any()
+}
+
+fn lead_card(line: Line) -> AnyView {
+    let live = (!line.shouts.is_empty()).then(|| view! { <p class="lead__live">{line.shouts.join(" · ")}</p> });
+    let to = Route::Job(line.id.clone(), Part::Steps).href();
+    let overview = Route::Job(line.id.clone(), Part::Overview).href();
+    view! {
+        <article class="lead">
+            {live}
+            <div class="lead__in">
+                <p>{line.sub.clone()}</p>
+                <h2 class="lead__title">{line.title.clone()}</h2>
+                <p>{words::steps_done(&line.steps_done.to_string())}" · "<a href=overview>{words::whole_job()}</a></p>
+            </div>
+            <a class="lead__go" href=to><span>{words::go_on()}</span><span aria-hidden="true">"→"</span></a>
+        </article>
+    }
+    .into_any()
+}
+
+fn row(line: Line) -> AnyView {
+    let to = Route::Job(line.id.clone(), Part::Overview).href();
+    let tag = if line.shouts.is_empty() { line.tag.to_string() } else { line.shouts.join(" · ") };
+    let class = if line.shouts.is_empty() { "tag" } else { "tag tag--stop" };
+    view! {
+        <li class="row">
+            <a class="row__main" href=to><b class="row__title">{line.title}</b><span class="row__sub">{line.sub}</span></a>
+            <span class=class>{tag}</span>
+        </li>
+    }
+    .into_any()
+}
+
+/// What the sentinel found: jobs that were here are gone.
+#[component]
+fn LossPanel(services: Services) -> impl IntoView {
+    move || {
+        services.loss.get().map(|loss| {
+            let (title, more) = match loss {
+                Loss::Emptied(count) => (words::jobs_emptied(&count.to_string()), words::jobs_emptied_mend()),
+                Loss::Fewer(count) => (words::jobs_fewer(&count.to_string()), words::jobs_emptied_mend()),
+            };
+            view! {
+                <section class="finding" role="alert">
+                    <h2 class="finding__title">{title}</h2>
+                    <p>{more}</p>
+                    <button type="button" class="key" on:click=move |_| services.loss.set(None)>{words::understood()}</button>
+                </section>
+            }
+        })
+    }
+}
+
+/// The last trouble that belongs to no input.
+#[component]
+pub fn TroubleLine(services: Services) -> impl IntoView {
+    view! { <div role="status" aria-live="polite">{move || services.trouble.get().map(|why| view! { <p class="status status--trouble">{why}</p> })}</div> }
+        .into_any()
+}
+
+#[component]
+fn InboxLine(services: Services) -> impl IntoView {
+    move || {
+        let count = services.inbox.with(Vec::len);
+        (count > 0).then(|| view! { <p class="links"><a class="links__link" href=Route::Inbox.href()>{words::inbox_holds(&count.to_string())}</a></p> })
+    }
+}
+
+/// The button that opens job files, and what became of them.
+#[component]
+pub fn OpenFile(services: Services) -> impl IntoView {
+    let outcome = RwSignal::new_local(Vec::<Opened>::new());
+    let open = move |files: Vec<web_sys::File>| {
+        outcome.set(Vec::new());
+        wasm_bindgen_futures::spawn_local(async move {
+            for file in files {
+                let opened = services.open_file(&file).await;
+                if outcome.try_update(|list| list.push(opened)).is_none() {
+                    // The screen has changed to the opened job.
+                    return;
+                }
+            }
+        });
+    };
+    view! {
+        <label class="drop">
+            {words::open_a_file()}
+            <input class="unseen" type="file" id="open-file" multiple accept=".json,application/json"
+                on:change:target=move |event| { open(browser::files::chosen(&event.target())); event.target().set_value(""); }/>
+        </label>
+        <div role="status" aria-live="polite">{move || outcome.with(|list| list.iter().map(told).collect_view())}</div>
+    }
+    .into_any()
+}
+
+/// What became of a file, in words, with every problem.
+fn told(opened: &Opened) -> AnyView {
+    let (title, problems) = match opened {
+        Opened::Refused(why) => return view! { <p class="status status--trouble">{why.clone()}</p> }.into_any(),
+        Opened::Kept { name, problems } => (words::file_kept(name), problems),
+        Opened::Job { problems, .. } if problems.is_empty() => return view! { <p class="status">{words::file_opened()}</p> }.into_any(),
+        Opened::Job { problems, .. } => (words::file_opened_with_problems().to_string(), problems),
+    };
+    view! {
+        <section class="finding">
+            <h2 class="finding__title">{title}</h2>
+            <ul>{problems.iter().map(|problem| view! { <li>{speak::problem(problem)}</li> }).collect_view()}</ul>
+        </section>
+    }
+    .into_any()
+}

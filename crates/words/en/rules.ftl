@@ -1,0 +1,42 @@
+### The formula of each rule, and where it comes from.
+
+rule-ratio_ct = CTR = primary amps ÷ secondary amps, after tap and turns
+    .source = common practice; a window CT’s marked ratio holds for one primary turn
+rule-ratio_vt = VTR = primary volts ÷ secondary volts
+    .source = common practice
+rule-multiplier_transformer_factor = TF = CTR × VTR
+    .source = NAVFAC MO-221, Utilities Metering: transformer factor (20:5 × 7200:120 = 240)
+rule-multiplier_billing = multiplier = TF × Kr ÷ TF in, where TF in is what the register contains already
+    .source = NAVFAC MO-221, Utilities Metering: a register that reads primary energy is not multiplied again
+rule-multiplier_primary_kh = primary Kh = Kh × TF
+    .source = common practice; PKh in metering study cards
+rule-correction_ratio = CF = actual ratio ÷ ratio on record
+    .source = exact arithmetic
+rule-correction_energy = true energy = billed energy × CF
+    .source = exact arithmetic
+rule-registration_mixed_ratios = R = M ÷ Kr × mean of 1 ÷ (CTR × VTR) over the elements, balanced load
+    .source = phasor algebra: each element takes an equal share of the power
+rule-multiplier_from_power = multiplier = primary watts ÷ secondary watts
+    .source = exact arithmetic
+rule-ratio_rounded = error = CTR × rounded VTR ÷ (CTR × VTR) − 1
+    .source = exact arithmetic
+rule-pulse_energy = energy per pulse = Ke × factor
+    .source = common practice
+rule-pulse_total = energy = pulses × energy per pulse
+    .source = common practice
+rule-register_difference = difference = present − previous, over the top where the register has gone round
+    .source = common practice: (present − previous + 10^digits) modulo 10^digits
+rule-register_energy = energy = register difference × multiplier
+    .source = common practice
+rule-power_timed = kW = 3.6 × Kh × n × factor ÷ seconds
+    .source = common practice; 3.6 = 3600 s/h ÷ 1000 Wh/kWh
+rule-power_element = P = V × I × cos θ, θ the angle from amps to volts
+    .source = IEEE 1459-2010, 3.1.2 (from memory)
+rule-power_total = P = sum over the elements
+    .source = A. Blondel, 1893: N wires, N − 1 elements (from memory)
+rule-energy_bypassed = E = P × Δt × (1 − registration in that state), per element
+    .source = arithmetic; 129.6 kW × 14 min = 30.24 kWh
+rule-power_mean = P = (P before + P after) ÷ 2
+    .source = common practice, no source
+rule-multiplier_on_record = off by = multiplier on record ÷ multiplier from the plates
+    .source = exact arithmetic

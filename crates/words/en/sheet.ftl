@@ -1,0 +1,45 @@
+# Rows of the close-out sheet in billing's order, and the ten lines read over the radio.
+
+row-account = Account
+row-service_point = Service point
+row-address = Address
+row-reason = Reason
+row-outgoing_number = Outgoing meter
+row-incoming_number = Incoming meter
+row-read_out = Final read { $place }
+row-difference_out = Moved on since the early read, { $place }
+row-read_in = Start read { $place }
+row-read_kind_out = Outgoing reads are
+row-read_kind_in = Incoming reads are
+row-intervals = Interval data of the outgoing meter
+row-multiplier_old = Multiplier, outgoing meter
+row-multiplier_new = Multiplier, incoming meter
+row-multiplier_record = Multiplier on record
+row-multiplier_place_old = Outgoing: where the multiplier is applied
+row-multiplier_place_new = Incoming: where the multiplier is applied
+row-effective = Effective from
+row-peak_out = Peak of the outgoing meter, { $place }, times its own multiplier
+row-peak_survives = Peak that must survive this change, { $place }
+row-reset_at = Peak reset at
+row-reset_count = Reset count after
+row-pulse_constant_old = Pulse constant, outgoing meter
+row-pulse_constant_new = Pulse constant, incoming meter
+row-bypassed_energy = Bypassed energy
+row-bypassed_time = Bypassed time, element { $place }
+row-bypassed_evidence = Evidence for the bypassed energy
+row-seals_found = Seals found, { $place }
+row-seals_left = Seals left, { $place }
+row-exception = Exception
+row-technician = Technician
+row-approver = Approver
+
+radio-site = Site { $site }, service point { $service_point }.
+radio-meters = Meter { $outgoing } out, meter { $incoming } in.
+radio-time = Change done at { $at }.
+radio-reads_out = Final reads: { $reads }.
+radio-reads_in = Start reads: { $reads }.
+radio-multiplier = Multiplier was { $old }, is now { $new }.
+radio-peak = Peak to keep: { $peak }.
+radio-bypassed = Bypassed: { $energy }.
+radio-seals = Seals set: { $seals }.
+radio-state = Left: { $left }.
