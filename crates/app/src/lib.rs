@@ -26,6 +26,7 @@ use screens::sheet::Sheet;
 use screens::start::Start;
 use screens::steps::Steps;
 use services::{JobState, Services};
+use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 /// Starts the page: opens the store, then shows the place in the address.
@@ -41,36 +42,40 @@ pub fn start() {
         let notice = |notice| {
             if notice == browser::store::Notice::GaveWay {
                 // A newer version opened the store in another tab; this page may write no more.
-                let _reloads = window().location().reload();
+                let _reloads = browser::update::reload();
             }
         };
         let opened = match browser::store::Store::open(notice).await {
             Ok(store) => Services::start(store).await,
             Err(trouble) => Err(trouble),
         };
-        clear_root();
         match opened {
-            Ok(services) => mount(services),
+            Ok(services) => start_screens(services),
             Err(trouble) => {
                 let why = speak::browser_trouble(&trouble);
-                mount_to_body(move || view! { <main class="shell__body"><h1>{words::starting_trouble()}</h1><p class="say">{why.clone()}</p></main> });
+                mount(move || view! { <main class="shell__body"><h1>{words::starting_trouble()}</h1><p class="say">{why.clone()}</p></main> });
             }
         }
     });
 }
 
-/// Takes the words away that stood there while the program was on its way.
-fn clear_root() {
-    if let Some(root) = document().get_element_by_id("app") {
-        root.remove();
+/// Puts a view where the words stood while the program was on its way.
+fn mount<N: IntoView + 'static>(view: impl FnOnce() -> N + 'static) {
+    let root = document().get_element_by_id("app").and_then(|root| root.dyn_into::<web_sys::HtmlElement>().ok());
+    match root {
+        Some(root) => {
+            root.set_text_content(None);
+            leptos::mount::mount_to(root, view).forget();
+        }
+        None => mount_to_body(view),
     }
 }
 
-fn mount(services: Services) {
+fn start_screens(services: Services) {
     if let Err(trouble) = browser::theme::apply(services.choices.with_untracked(|choices| choices.theme)) {
         services.say(&trouble);
     }
-    mount_to_body(move || {
+    mount(move || {
         provide_context(services);
         view! { <Here services/> }
     });

@@ -21,6 +21,7 @@ pub mod store;
 pub mod theme;
 pub mod timer;
 mod trouble;
+pub mod update;
 pub mod wake;
 
 pub use events::Listener;

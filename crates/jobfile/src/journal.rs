@@ -9,6 +9,7 @@ use crate::id::{DeviceId, JobId};
 use crate::problem::{Problem, code};
 use crate::what::Draft;
 use serde_json::{Map, Value};
+use std::collections::btree_map::Entry as Slot;
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::sync::Arc;
 
@@ -70,10 +71,13 @@ impl Journal {
                     &entry.job().to_string(),
                     job.to_string(),
                 ));
-            } else if journal.nodes.contains_key(&entry.hash()) {
-                problems.push(Problem::new(code::ENTRY_DOUBLED, path, &entry.n().to_string(), ""));
-            } else {
-                journal.nodes.insert(entry.hash(), Node { entry: Arc::new(entry), lamport: 0 });
+                continue;
+            }
+            match journal.nodes.entry(entry.hash()) {
+                Slot::Vacant(vacant) => {
+                    vacant.insert(Node { entry: Arc::new(entry), lamport: 0 });
+                }
+                Slot::Occupied(_) => problems.push(Problem::new(code::ENTRY_DOUBLED, path, &entry.n().to_string(), "")),
             }
         }
         journal.sort();

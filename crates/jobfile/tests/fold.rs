@@ -1,4 +1,5 @@
 //! The fold: values, corrections, conflicts, choices, withdrawals, entries from the future.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "helpers of tests fail the test")]
 
 mod common;
 

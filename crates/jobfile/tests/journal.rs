@@ -1,4 +1,5 @@
 //! The log: composing, chaining, merging, forks, the order.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "helpers of tests fail the test")]
 
 mod common;
 

@@ -92,7 +92,7 @@ pub enum Cell {
         /// Unit; empty for a pure number.
         unit: String,
         /// How it came about, where there is a working.
-        working: Option<Working>,
+        working: Option<Box<Working>>,
     },
     /// A computed number with its range.
     Range {
@@ -251,7 +251,11 @@ impl Writer<'_> {
             if let Some(Ok(advance)) = billing::advance(&self.facts, "outgoing/early", "outgoing/final", code) {
                 let unit = entry.text("unit").unwrap_or_default().to_owned();
                 let value = Factor::from(advance.units);
-                rows.push(row_at("difference_out", code, Cell::Exact { value, unit, working: Some(advance.working) }));
+                rows.push(row_at(
+                    "difference_out",
+                    code,
+                    Cell::Exact { value, unit, working: Some(Box::new(advance.working)) },
+                ));
             }
         }
         rows.push(self.choice("read_kind_out", "read_set", "outgoing/final", "estimated"));
@@ -289,7 +293,9 @@ impl Writer<'_> {
 
     fn multiplier(&self, meter: &str) -> Cell {
         match billing::multiplier(&self.facts, meter) {
-            Ok(found) => Cell::Exact { value: found.multiplier, unit: String::new(), working: Some(found.working) },
+            Ok(found) => {
+                Cell::Exact { value: found.multiplier, unit: String::new(), working: Some(Box::new(found.working)) }
+            }
             Err(PlateTrouble::Missing { kind, place }) => Cell::Missing { kind, place },
             Err(PlateTrouble::Unlike { kind }) => missing(kind, "found"),
             Err(PlateTrouble::Tap { place }) => Cell::Missing { kind: "ct_plate", place: format!("found/{place}") },

@@ -24,6 +24,7 @@ pub mod replay;
 pub mod standing;
 pub mod steps;
 pub mod wants;
+pub mod work;
 
 pub use now::Now;
 pub use standing::{Standing, standing};

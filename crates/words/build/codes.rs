@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 /// First words of ids that are looked up by code. All other messages become functions.
 const FAMILIES: &[&str] = &[
     "kind", "field", "choice", "place", "step", "check", "left", "row", "want", "caution", "refusal", "danger", "act", "problem",
-    "complaint", "trouble", "rule", "fit", "symbol", "shout", "radio", "call", "calc",
+    "complaint", "trouble", "rule", "fit", "symbol", "shout", "radio", "call", "calc", "prove",
 ];
 
 /// Whether a message is looked up by code.
@@ -33,7 +33,7 @@ pub fn compare(messages: &Messages) -> Vec<String> {
 
 /// Every code that a person may meet.
 fn wanted() -> BTreeSet<String> {
-    let mut ids = BTreeSet::new();
+    let mut ids: BTreeSet<String> = kinds::REGISTERS.iter().map(|code| format!("place-{code}")).collect();
     for kind in kinds::all() {
         ids.insert(format!("kind-{}", kind.id));
         for segment in kind.place {

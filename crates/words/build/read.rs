@@ -92,23 +92,31 @@ fn placeable(expression: &ast::Expression<&str>) -> Result<Piece, String> {
     }
 }
 
-/// Names of the variables in a message.
-pub fn variables(pieces: &[Piece]) -> BTreeSet<String> {
-    let mut names = BTreeSet::new();
+/// Names of the variables in a message, each once, in the order in which they are first read: the order of a function's
+/// parameters.
+pub fn variables(pieces: &[Piece]) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    let mut add = |name: &String| {
+        if !names.contains(name) {
+            names.push(name.clone());
+        }
+    };
     for piece in pieces {
         match piece {
             Piece::Text(_) => {}
-            Piece::Variable(name) => {
-                names.insert(name.clone());
-            }
+            Piece::Variable(name) => add(name),
             Piece::Plural { variable, one, other } => {
-                names.insert(variable.clone());
-                names.extend(variables(one));
-                names.extend(variables(other));
+                add(variable);
+                variables(one).iter().chain(&variables(other)).for_each(&mut add);
             }
         }
     }
     names
+}
+
+/// The same without order: two languages may say things in another order.
+fn variable_set(pieces: &[Piece]) -> BTreeSet<String> {
+    variables(pieces).into_iter().collect()
 }
 
 /// What a translation lacks, has too much, or asks for under another name.
@@ -117,7 +125,7 @@ pub fn unlike(english: &Messages, other: &Messages, folder: &Path) -> Vec<String
     for (id, pieces) in english {
         match other.get(id) {
             None => complaints.push(format!("{}: {id} is missing", folder.display())),
-            Some(theirs) if variables(theirs) != variables(pieces) => {
+            Some(theirs) if variable_set(theirs) != variable_set(pieces) => {
                 complaints.push(format!("{}: {id} has other variables than en", folder.display()));
             }
             Some(_) => {}

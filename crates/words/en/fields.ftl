@@ -275,7 +275,8 @@ field-switch-condition = Condition
 kind-current_seen = Current circuit, as seen
 field-current_seen-state = State
 choice-current_seen-state-to_meter = To meter
-choice-current_seen-state-shorted = Shorted
+choice-current_seen-state-shorted = Shorted, off the meter
+choice-current_seen-state-both_closed = Short on, still to the meter too
 choice-current_seen-state-open = Broken
 choice-current_seen-state-unknown = Not known
 
@@ -457,3 +458,16 @@ choice-after-multiplier_marked-not_required = Not required
 kind-withdrawal = Taken back
 field-withdrawal-entry = Entry
 field-withdrawal-why = Why
+
+place-kwh_delivered = kWh delivered
+place-kwh_received = kWh received
+place-kvarh_delivered = kvarh delivered
+place-kvarh_received = kvarh received
+place-kw_peak = kW peak
+place-kw_previous_peak = kW previous peak
+place-kw_cumulative = kW cumulative
+place-reset_count = reset count
+place-kwh_rate_1 = kWh rate 1
+place-kwh_rate_2 = kWh rate 2
+place-kwh_rate_3 = kWh rate 3
+place-kwh_rate_4 = kWh rate 4

@@ -12,6 +12,8 @@ pub fn in_front(kind: &str) -> &'static [&'static str] {
         "arrive" => &["control_told", "briefing", "customer_told", "generation", "dispute"],
         "first_look" => &["enclosure_dead", "hum"],
         "reading_set" => &["convention"],
+        "reading" => &["volts", "volt_angle", "amps", "amp_angle"],
+        "act" => &["act", "pole", "done_at", "why"],
         "register" => &["value"],
         "read_set" => &["done_at", "intervals"],
         "short_proof" => &["before", "ct_side", "meter_side"],
@@ -55,10 +57,10 @@ pub fn has_usual(kind: &str) -> bool {
 pub fn preset(kind: &str, place: &str, field: &str) -> Option<&'static str> {
     let last = place.rsplit('/').next().unwrap_or("");
     Some(match (kind, field) {
-        ("register", "unit") => match last {
-            "kwh_delivered" | "kwh_received" => "kWh",
-            "kvarh_delivered" => "kvarh",
-            "kw_peak" | "kw_previous_peak" | "kw_cumulative" => "kW",
+        ("register", "unit") => match last.split('_').next() {
+            Some("kwh") => "kWh",
+            Some("kvarh") => "kvarh",
+            Some("kw") => "kW",
             _ => "count",
         },
         ("reading_set", "convention") => "lagging_positive",
@@ -74,4 +76,19 @@ pub fn preset(kind: &str, place: &str, field: &str) -> Option<&'static str> {
 /// What belongs to one item alone and is never filled in like its neighbour’s.
 pub fn is_its_own(field: &str) -> bool {
     matches!(field, "serial" | "number" | "read_back")
+}
+
+/// Kinds that are laid out as one table, a line a place: the same readings on several elements.
+pub fn is_table(kind: &str) -> bool {
+    matches!(kind, "reading" | "short_proof" | "current_back")
+}
+
+/// Kinds of which several are often alike, so that one tap may fill in the rest.
+pub fn is_one_of_several(kind: &str) -> bool {
+    matches!(kind, "ct_plate" | "vt_plate")
+}
+
+/// Kinds that stand folded while nobody needs them.
+pub fn may_stand_aside(kind: &str) -> bool {
+    matches!(kind, "instrument" | "in_service" | "register")
 }

@@ -4,7 +4,5 @@ pub mod layout;
 pub mod state;
 pub mod view;
 
-#[cfg(test)]
-pub use state::Msg;
-pub use state::GroupState;
+pub use state::{GroupState, Msg};
 pub use view::{GroupView, SaveGroup};

@@ -53,6 +53,8 @@ pub struct Record {
     pub place: String,
     /// The group cannot be written down without it.
     pub needed: bool,
+    /// What it is called here, where its kind and place say too much.
+    pub title: Option<&'static str>,
     /// Its inputs, in the order of the kind.
     pub rows: Vec<Row>,
     /// What is written down already.
@@ -106,6 +108,8 @@ pub enum Msg {
     Chosen(usize, usize, &'static str),
     /// Fill this record like that one, except what is its own (serial numbers).
     Like(usize, usize),
+    /// Fill every other record of the same kind like this one, except what is its own.
+    LikeRest(usize),
     /// Fill the usual answers into the blanks of this record.
     Usual(usize),
     /// Put the present time into a time input.
@@ -145,7 +149,7 @@ impl Record {
             .map(|field| Row::blank(field))
             .collect();
         let reason = Row::blank(&WHY);
-        Some(Record { kind, place: place.to_string(), needed, rows, written: None, conflict: false, correcting: false, reason })
+        Some(Record { kind, place: place.to_string(), needed, title: None, rows, written: None, conflict: false, correcting: false, reason })
     }
 
     /// Whether it can be typed into now.
@@ -254,9 +258,26 @@ impl GroupState {
         self
     }
 
+    /// What the records of a kind are called here.
+    pub fn titled(mut self, kind: &str, title: &'static str) -> GroupState {
+        for record in self.records.iter_mut().filter(|record| record.kind.id == kind) {
+            record.title = Some(title);
+        }
+        self
+    }
+
     /// Puts a text into an input before anything is typed, e.g. the name from this phone's settings.
     pub fn prefill(&mut self, kind: &str, field: &str, text: &str) {
         for record in self.records.iter_mut().filter(|record| record.kind.id == kind) {
+            for row in record.rows.iter_mut().filter(|row| row.field.id == field && row.text.is_empty()) {
+                row.text = text.to_string();
+            }
+        }
+    }
+
+    /// As [`Self::prefill`], for the record at one place.
+    pub fn prefill_at(&mut self, kind: &str, place: &str, field: &str, text: &str) {
+        for record in self.records.iter_mut().filter(|record| record.kind.id == kind && record.place == place) {
             for row in record.rows.iter_mut().filter(|row| row.field.id == field && row.text.is_empty()) {
                 row.text = text.to_string();
             }
@@ -322,8 +343,11 @@ impl GroupState {
     /// The value as it was understood, in figures with its unit, where that says more than the text.
     pub fn echo(&self, record: usize, row: usize) -> Option<String> {
         let row = self.records.get(record)?.rows.get(row)?;
+        if matches!(row.field.holds, Holds::Text(_) | Holds::Choice(_)) {
+            return None;
+        }
         match row.verdict(&self.context) {
-            Verdict::Good(value) => Some(typed::echo(row.field, &value)),
+            Verdict::Good(value) => Some(typed::echo(row.field, &value)).filter(|echo| echo != row.text.trim()),
             _ => None,
         }
     }
@@ -412,6 +436,13 @@ impl GroupState {
         }
     }
 
+    /// The other records of the same kind that can be typed into.
+    pub fn alike(&self, at: usize) -> Vec<usize> {
+        let Some(kind) = self.records.get(at).map(|record| record.kind.id) else { return Vec::new() };
+        let others = self.records.iter().enumerate();
+        others.filter(|(other, record)| *other != at && record.kind.id == kind && record.is_open()).map(|(other, _)| other).collect()
+    }
+
     fn like(&mut self, to: usize, from: usize) {
         let Some(texts) = self.records.get(from).map(|record| {
             record.rows.iter().map(|row| (row.field.id, row.text.clone())).collect::<Vec<_>>()
@@ -486,6 +517,11 @@ impl GroupState {
                 }
             }
             Msg::Like(to, from) => self.like(to, from),
+            Msg::LikeRest(from) => {
+                for to in self.alike(from) {
+                    self.like(to, from);
+                }
+            }
             Msg::Usual(record) => self.usual(record),
             Msg::Correct(record) => self.correct(record),
             Msg::Keep(record) => {

@@ -8,15 +8,6 @@ use crate::speak;
 use jobfile::kinds::{Holds, Need};
 use leptos::prelude::*;
 
-/// How the records of a group are laid out.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Layout {
-    /// One card a record.
-    Cards,
-    /// One line a record, one column a field: for the same readings on several elements.
-    Table,
-}
-
 /// Keeps a group in step with the job log and with the unfinished input of an earlier run.
 pub fn group_screen(state: GroupState, services: Services) -> Screen<GroupState> {
     let texts = services.kept(&state.key);
@@ -37,14 +28,22 @@ pub fn group_screen(state: GroupState, services: Services) -> Screen<GroupState>
     screen
 }
 
-/// A group of records with their inputs; the button that writes it down is [`SaveGroup`].
+/// A group of records with their inputs: a card each, or one table for the same readings on several elements. The button that
+/// writes it down is [`SaveGroup`].
 #[component]
-pub fn GroupView(screen: Screen<GroupState>, #[prop(default = Layout::Cards)] layout: Layout) -> impl IntoView {
-    let count = screen.peek(|group| group.records.len());
-    let body = match layout {
-        Layout::Cards => (0..count).map(|at| view! { <RecordCard screen at/> }.into_any()).collect_view().into_any(),
-        Layout::Table => view! { <RecordTable screen/> }.into_any(),
-    };
+pub fn GroupView(screen: Screen<GroupState>) -> impl IntoView {
+    let parts = screen.peek(|group| {
+        let kinds: Vec<&'static str> = group.records.iter().map(|record| record.kind.id).collect();
+        kinds.chunk_by(|a, b| a == b && layout::is_table(a)).map(<[_]>::len).collect::<Vec<_>>()
+    });
+    let mut from = 0;
+    let body = parts.into_iter().map(|count| {
+        let at = from;
+        from += count;
+        let is_table = screen.peek(|group| group.records.get(at).is_some_and(|record| layout::is_table(record.kind.id)));
+        if is_table { view! { <RecordTable screen from=at count/> }.into_any() } else { view! { <RecordCard screen at/> }.into_any() }
+    });
+    let body = body.collect_view();
     view! {
         <div class="stack">{body}</div>
         <StatusLine screen/>
@@ -79,12 +78,21 @@ fn StatusLine(screen: Screen<GroupState>) -> impl IntoView {
 
 #[component]
 fn RecordCard(screen: Screen<GroupState>, at: usize) -> impl IntoView {
-    let Some((kind, place)) = screen.peek(|group| group.records.get(at).map(|record| (record.kind.id, record.place.clone()))) else {
+    let Some((title, aside)) = screen.peek(|group| {
+        let record = group.records.get(at)?;
+        let title = record.title.map_or_else(|| speak::record(record.kind.id, &record.place), str::to_string);
+        // What nobody needs stands folded beside what is needed.
+        let aside = !record.needed && record.is_blank() && layout::may_stand_aside(record.kind.id);
+        Some((title, aside))
+    }) else {
         return ().into_any();
     };
-    let title = speak::record(kind, &place);
     let open = Memo::new(move |_| screen.with(|group| group.records.get(at).is_some_and(Record::is_open)));
     let inside = move || if open.get() { view! { <RecordInputs screen at/> }.into_any() } else { view! { <RecordWritten screen at/> }.into_any() };
+    if aside {
+        let summary = format!("{title} {}", words::not_needed_field());
+        return view! { <details class="card"><summary class="links__link">{summary}</summary><div class="stack">{inside}</div></details> }.into_any();
+    }
     view! { <section class="card stack" aria-label=title.clone()><h3>{title.clone()}</h3>{inside}</section> }.into_any()
 }
 
@@ -115,7 +123,8 @@ fn RecordInputs(screen: Screen<GroupState>, at: usize) -> impl IntoView {
     let Some((kind, ids, correcting, conflict, alike)) = screen.peek(|group| {
         let record = group.records.get(at)?;
         let ids: Vec<&'static str> = record.rows.iter().map(|row| row.field.id).collect();
-        let alike = at > 0 && group.records.first().is_some_and(|first| std::ptr::eq(first.kind, record.kind)) && record.kind.id.ends_with("_plate");
+        let first = group.records.iter().position(|first| std::ptr::eq(first.kind, record.kind));
+        let alike = layout::is_one_of_several(record.kind.id) && first == Some(at) && !group.alike(at).is_empty();
         Some((record.kind.id, ids, record.correcting, record.conflict, alike))
     }) else {
         return ().into_any();
@@ -129,10 +138,10 @@ fn RecordInputs(screen: Screen<GroupState>, at: usize) -> impl IntoView {
     });
     view! {
         {conflict.then(|| view! { <p class="field__complaint">{words::two_values()}</p> })}
-        {alike.then(|| view! { <button type="button" class="key" on:click=move |_| screen.send(Msg::Like(at, 0))>{words::same_as_first(&screen.peek(|group| group.records.first().map(|first| words::place(&first.place)).unwrap_or_default()))}</button> })}
         {layout::has_usual(kind).then(|| view! { <button type="button" class="key" on:click=move |_| screen.send(Msg::Usual(at))>{words::as_usual()}</button> })}
         {show(first)}
         {(!more.is_empty()).then(|| view! { <details open=open_more><summary class="links__link">{words::more_fields()}</summary><div class="stack">{show(more)}</div></details> })}
+        {alike.then(|| view! { <button type="button" class="key" on:click=move |_| screen.send(Msg::LikeRest(at))>{words::others_alike()}</button> })}
         {correcting.then(|| view! { <Reason screen at/> })}
     }
     .into_any()
@@ -188,7 +197,7 @@ fn Input(screen: Screen<GroupState>, at: usize, row: usize) -> impl IntoView {
                 {speak::can_be_negative(field).then(|| view! { <Sign screen at row/> })}
                 <TextInput screen at row id=id.clone() class="field__input" label=None/>
                 {(!unit.is_empty()).then(|| view! { <span class="field__unit">{unit}</span> })}
-                {is_time.then(|| view! { <button type="button" class="key" on:click=move |_| screen.send(Msg::TimeNow(at, row))>{words::now()}</button> })}
+                {is_time.then(|| view! { <button type="button" class="key" id=format!("{id}-now") on:click=move |_| screen.send(Msg::TimeNow(at, row))>{words::now()}</button> })}
             </div>
             {hint.map(|hint| view! { <p class="field__hint" id=format!("{id}-hint")>{hint}</p> })}
             <Echo screen at row id=id/>
@@ -281,7 +290,7 @@ fn Tiles(
     codes: &'static [&'static str],
 ) -> impl IntoView {
     let chosen = Memo::new(move |_| screen.with(|group| text_of(group, at, row)));
-    let short = codes.iter().all(|code| words::choice(kind, field.id, code).chars().count() <= 14);
+    let short = codes.iter().all(|code| words::choice(kind, field.id, code).chars().count() <= 16);
     let tiles = codes.iter().map(|code| {
         let code = *code;
         let tile_id = format!("{id}-{}", code.replace('.', "-"));
@@ -348,9 +357,9 @@ fn Pick(
 
 /// The same fields of several places, a line each.
 #[component]
-fn RecordTable(screen: Screen<GroupState>) -> impl IntoView {
-    let Some((kind, fields, count)) = screen.peek(|group| {
-        let first = group.records.first()?;
+fn RecordTable(screen: Screen<GroupState>, from: usize, count: usize) -> impl IntoView {
+    let Some((kind, fields)) = screen.peek(|group| {
+        let first = group.records.get(from)?;
         let front = layout::in_front(first.kind.id);
         let fields: Vec<(usize, &'static jobfile::kinds::Field)> = first
             .rows
@@ -359,19 +368,19 @@ fn RecordTable(screen: Screen<GroupState>) -> impl IntoView {
             .map(|(at, row)| (at, row.field))
             .filter(|(_, field)| front.is_empty() || front.contains(&field.id))
             .collect();
-        Some((first.kind.id, fields, group.records.len()))
+        Some((first.kind.id, fields))
     }) else {
         return ().into_any();
     };
     let heads = fields.iter().map(|(_, field)| view! { <th scope="col">{speak::column(kind, field)}</th> }).collect_view();
-    let lines = (0..count).map(|at| view! { <TableLine screen at fields=fields.clone()/> }.into_any()).collect_view();
+    let lines = (from..from + count).map(|at| view! { <TableLine screen at fields=fields.clone()/> }.into_any()).collect_view();
     view! {
         <table class="reads">
             <caption class="unseen">{words::kind(kind)}</caption>
             <thead><tr><th></th>{heads}</tr></thead>
             <tbody>{lines}</tbody>
         </table>
-        <TableNotes screen fields=fields.clone()/>
+        <TableNotes screen from count fields=fields.clone()/>
     }
     .into_any()
 }
@@ -407,16 +416,17 @@ fn written_text(group: &GroupState, at: usize, field: &'static jobfile::kinds::F
 
 /// Under a table: complaints with the name of their cell, and the way to correct what is written.
 #[component]
-fn TableNotes(screen: Screen<GroupState>, fields: Vec<(usize, &'static jobfile::kinds::Field)>) -> impl IntoView {
+fn TableNotes(screen: Screen<GroupState>, from: usize, count: usize, fields: Vec<(usize, &'static jobfile::kinds::Field)>) -> impl IntoView {
     let complaints = move || {
         screen.with(|group| {
             let mut found = Vec::new();
-            for (at, record) in group.records.iter().enumerate() {
+            for (at, record) in group.records.iter().enumerate().skip(from).take(count) {
                 for (row, field) in &fields {
                     if let Some(complaint) = group.complaint(at, *row) {
+                        let row = *row;
                         let cell = format!("{} {}: ", speak::last_place(&record.place), speak::column(record.kind.id, field));
                         let why = format!("{}-why", record.input_id(field.id));
-                        found.push(view! { <p class="field__complaint" id=why>{cell}{speak::complaint(&complaint)}</p> }.into_any());
+                        found.push(view! { <p class="field__complaint" id=why>{cell}{speak::complaint(&complaint)}</p><Meanings screen at row/> }.into_any());
                     }
                 }
             }
@@ -425,7 +435,7 @@ fn TableNotes(screen: Screen<GroupState>, fields: Vec<(usize, &'static jobfile::
     };
     let corrections = move || {
         screen.with(|group| {
-            let records = group.records.iter().enumerate();
+            let records = group.records.iter().enumerate().skip(from).take(count);
             records
                 .filter_map(|(at, record)| {
                     let place = speak::last_place(&record.place);

@@ -4,7 +4,6 @@
 
 pub mod files;
 pub mod job;
-pub mod update;
 
 pub use job::JobState;
 
@@ -114,7 +113,8 @@ impl Services {
         keep(browser::network::on_change(move |is| online.set(is)));
         let opened = channel::Channel::open(move |message| self.heard(message));
         self.channel.set_value(opened.ok().map(Rc::new));
-        update::watch(self.update);
+        let update = self.update;
+        keep(browser::update::on_ready(move || update.set(true)));
     }
 
     /// Another tab said something.
@@ -207,7 +207,7 @@ impl Services {
 
     /// Switches to the newer version.
     pub fn use_update(self) {
-        update::use_it();
+        self.or_say(browser::update::use_it());
     }
 
     /// Shows a trouble that belongs to no input.

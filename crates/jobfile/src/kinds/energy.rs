@@ -12,6 +12,21 @@ pub const ANGLE: Range = Range { what: "angle", unit: "°", least: -360.0, most:
 pub const REGISTER: Range = Range { what: "register", unit: "", least: 0.0, most: 1e9 };
 /// When registers are read in a change.
 pub const MOMENTS: &[&str] = &["early", "final", "start", "final_start"];
+/// Codes of the registers that have words of their own; a meter may have others.
+pub const REGISTERS: &[&str] = &[
+    "kwh_delivered",
+    "kwh_received",
+    "kvarh_delivered",
+    "kvarh_received",
+    "kw_peak",
+    "kw_previous_peak",
+    "kw_cumulative",
+    "reset_count",
+    "kwh_rate_1",
+    "kwh_rate_2",
+    "kwh_rate_3",
+    "kwh_rate_4",
+];
 /// When phasors are read.
 pub const AS: &[&str] = &["as_found", "as_left"];
 

@@ -9,6 +9,7 @@ mod plates;
 mod switch;
 mod visit;
 
+pub use energy::REGISTERS;
 use metering::range::Range;
 
 /// One kind of thing that can be written down.

@@ -42,7 +42,9 @@ const SWITCH: &[Field] = &[
     may("condition", Holds::Text(200)),
 ];
 /// Circuit states as a person sees them. `unknown` is a state of its own.
-const POLE_SEEN: &[Field] = &[must("state", Holds::Choice(&["to_meter", "shorted", "open", "unknown"]))];
+const CURRENT_SEEN: &[Field] =
+    &[must("state", Holds::Choice(&["to_meter", "shorted", "both_closed", "open", "unknown"]))];
+const POTENTIAL_SEEN: &[Field] = &[must("state", Holds::Choice(&["to_meter", "shorted", "open", "unknown"]))];
 const ACT: &[Field] = &[
     must("act", Holds::Choice(ACTS)),
     must("pole", Holds::Choice(POLES)),
@@ -65,12 +67,12 @@ const CURRENT_BACK: &[Field] = &[
 
 pub(super) const KINDS: &[Kind] = &[
     Kind { id: "switch", place: &[], keeps: Keeps::One, fields: SWITCH },
-    Kind { id: "current_seen", place: &[Segment::OneOf(ELEMENTS)], keeps: Keeps::All, fields: POLE_SEEN },
+    Kind { id: "current_seen", place: &[Segment::OneOf(ELEMENTS)], keeps: Keeps::All, fields: CURRENT_SEEN },
     Kind {
         id: "potential_seen",
         place: &[Segment::OneOf(&["A", "B", "C", "N"])],
         keeps: Keeps::All,
-        fields: POLE_SEEN,
+        fields: POTENTIAL_SEEN,
     },
     Kind { id: "act", place: &[], keeps: Keeps::All, fields: ACT },
     Kind { id: "short_proof", place: &[Segment::OneOf(ELEMENTS)], keeps: Keeps::All, fields: SHORT_PROOF },

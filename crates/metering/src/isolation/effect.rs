@@ -215,3 +215,63 @@ fn potential(belief: &Belief, pole: PotentialPole, act: Act) -> Option<Belief> {
     after.potentials[pole.index()] = next;
     Some(after)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::isolation::{DangerKind, Order, OthersUse, Step, Way};
+
+    const SWITCH: Switch = Switch {
+        kind: Kind::SeparateShortingBlade,
+        neutral_pole: true,
+        out: Order::CurrentsFirst,
+        back: Order::PotentialsFirst,
+        others_use: OthersUse::Nothing,
+    };
+    const WHOLE: Belief = Belief {
+        currents: [Circuit::ToMeter { carries: true, short: Ready::NotLookedAt }; 3],
+        potentials: [Potential::Closed; 4],
+        jaws_dead: false,
+        meter: Meter::In,
+        supply: Supply::Energised,
+    };
+
+    #[test]
+    fn a_refused_act_that_happened_leaves_danger_and_nothing_to_touch() {
+        for (act, wanted) in [
+            (Act::OpenMeterPath(Element::B), DangerKind::CtBroken),
+            (Act::CloseShort(Element::B), DangerKind::CtUnknown),
+            (Act::PullShortingBlade(Element::B), DangerKind::CtUnknown),
+            (Act::ShortPotential(PotentialPole::A), DangerKind::VtShorted),
+            (Act::MeterOut, DangerKind::CtBroken),
+        ] {
+            let after = WHOLE.happened(&SWITCH, act);
+            assert!(after.dangers(&SWITCH).iter().any(|danger| danger.kind == wanted), "{act:?}");
+            let touched = after.accepted_acts(&SWITCH).into_iter().find(|next| {
+                (next.element().is_some() && next.element() == act.element())
+                    || (next.potential().is_some() && next.potential() == act.potential())
+            });
+            assert_eq!(touched, None, "after {act:?}");
+            assert!(matches!(after.way_back(&SWITCH), Way::StopDeEnergise(_) | Way::Look(_)), "{act:?}");
+        }
+    }
+
+    #[test]
+    fn after_a_restart_every_pole_is_looked_at_again_and_a_broken_one_stays_broken() {
+        let broken = WHOLE.happened(&SWITCH, Act::OpenMeterPath(Element::C)).after_restart();
+        assert_eq!(broken.current(Element::A), Circuit::Unknown);
+        assert_eq!(broken.current(Element::C), Circuit::Broken);
+        assert_eq!(broken.way_back(&SWITCH), Way::StopDeEnergise(Pole::Current(Element::C)));
+        assert_eq!(WHOLE.after_restart(), Belief::unknown());
+    }
+
+    #[test]
+    fn every_act_is_found_by_its_stored_names_and_none_of_another_switch_moves_anything() {
+        for act in Act::all() {
+            assert_eq!(Act::from_codes(act.code(), act.pole_code()), Some(act));
+        }
+        assert_eq!(Act::from_codes("close_short", "N"), None);
+        let refused = WHOLE.apply(&SWITCH, Step::Act(Act::InsertPlug)).unwrap_err();
+        assert_eq!((refused.reason, refused.code()), (Reason::NotOnThisSwitch, "not_on_this_switch"));
+    }
+}

@@ -84,7 +84,7 @@ impl Guards {
 
     #[cfg(test)]
     pub(super) const fn without(guard: Guard) -> Guards {
-        Guards(u32::MAX & !(1 << guard as u32))
+        Guards(!(1 << guard as u32))
     }
 
     const fn has(self, guard: Guard) -> bool {

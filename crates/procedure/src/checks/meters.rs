@@ -12,7 +12,7 @@ pub(super) fn meter_fits(context: &Context) -> Outcome {
             None => Outcome::Waits,
         };
     }
-    Outcome::of(fit::must_not(&context.facts).into_iter().map(|code| Stop::at(code)).collect())
+    Outcome::of(fit::must_not(&context.facts).into_iter().map(Stop::at).collect())
 }
 
 /// No formal dispute, no sign of tampering.

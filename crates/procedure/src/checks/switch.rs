@@ -52,7 +52,7 @@ pub(super) fn current_back(context: &Context) -> Outcome {
 pub(super) fn all_to_meter(context: &Context) -> Outcome {
     let replay = context.replay;
     let currents =
-        replay.elements.iter().filter(|track| track.stands != CurrentStands::ToMeter).map(|track| track.element);
+        replay.elements.iter().filter(|track| track.stands != CurrentStands::ToMeter).map(|track| track.name);
     let potentials =
         replay.potentials.iter().filter(|pole| pole.stands != PotentialStands::ToMeter).map(|pole| pole.name);
     let mut stops: Vec<Stop> = currents.chain(potentials).map(Stop::at).collect();

@@ -101,7 +101,7 @@ proptest! {
         for entry in entries {
             let draft = jobfile::Draft::new(entry.clone());
             let is_planned = !entry.fields.is("accepted", "happened");
-            if entry.kind == "act" && is_planned && press::judge_drafts(&site.fold(), &site.now(), &[draft.clone()]).is_ok() {
+            if entry.kind == "act" && is_planned && press::judge_drafts(&site.fold(), &site.now(), std::slice::from_ref(&draft)).is_ok() {
                 site.draft(&[draft]);
             }
         }

@@ -268,6 +268,10 @@ impl Site {
     pub fn close_potentials(&mut self) {
         let order = [PotentialPole::N, PotentialPole::A, PotentialPole::B, PotentialPole::C];
         self.hands(order.map(|pole| Self::act(Act::ClosePotential(pole))).to_vec());
+        self.boot();
+    }
+
+    pub fn boot(&mut self) {
         self.write(vec![
             what("boot", "")
                 .with("program_seen", "as_planned")

@@ -13,6 +13,9 @@ use metering::working::Working;
 pub fn group(context: Context) -> GroupState {
     let records = [("ct_plate", "found/A", true), ("vt_plate", "found/A", false), ("meter_plate", "outgoing", true)];
     GroupState::new("calculator.ratio", &records, context)
+        .titled("ct_plate", words::ct())
+        .titled("vt_plate", words::vt())
+        .titled("meter_plate", words::meter())
         .only("ct_plate", &["ratio", "turns"])
         .only("vt_plate", &["ratio"])
         .only("meter_plate", &["ratios_inside", "inside_ct", "inside_vt", "display", "register_constant", "kh"])

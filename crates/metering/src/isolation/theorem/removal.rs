@@ -1,34 +1,34 @@
 //! Each guard is needed: without it the proof fails, by the rule that the guard is there for.
 
-use super::safety::{Broken, first_violation};
+use super::safety::{Breach, first_violation};
 use super::*;
 use crate::isolation::guards::{Guard, Guards};
 
 /// The guard, the rule that falls without it, and a kind of switch that shows it.
-const GUARDS: [(Guard, Broken, Kind); 19] = [
-    (Guard::NeverShortPotential, Broken::VtShorted, Kind::SeparateShortingBlade),
-    (Guard::RestoredBeforeSupply, Broken::BrokenCtEnergised, Kind::SeparateShortingBlade),
-    (Guard::BrokenUntouched, Broken::HandOnBrokenCt, Kind::SeparateShortingBlade),
-    (Guard::UnknownUntouched, Broken::HandOnBrokenCt, Kind::SeparateShortingBlade),
-    (Guard::ReadFirst, Broken::HandOnBrokenCt, Kind::SeparateShortingBlade),
-    (Guard::PotentialUntouched, Broken::HandOnShortedVt, Kind::SeparateShortingBlade),
-    (Guard::ShortProven, Broken::CtOpened, Kind::ScrewsOrLinks),
-    (Guard::ShortSound, Broken::CtOpened, Kind::BladeShortsAsItOpens),
-    (Guard::ShortSound, Broken::CtOpened, Kind::PlugInBlock),
-    (Guard::PathProven, Broken::CtOpened, Kind::None),
-    (Guard::PathSound, Broken::CtOpened, Kind::BladeShortsAsItOpens),
-    (Guard::MeterInForCurrents, Broken::CtOpened, Kind::BladeShortsAsItOpens),
-    (Guard::MeterInForPotentials, Broken::EmptyTerminalsLive, Kind::SeparateShortingBlade),
-    (Guard::CurrentsShorted, Broken::CtOpened, Kind::None),
-    (Guard::TerminalsDead, Broken::MeterMovedLive, Kind::SeparateShortingBlade),
-    (Guard::OneAtATime, Broken::HandBesideBrokenCt, Kind::SeparateShortingBlade),
-    (Guard::NeutralOrder, Broken::NeutralFloats, Kind::SeparateShortingBlade),
-    (Guard::OutOrder, Broken::OrderBroken, Kind::SeparateShortingBlade),
-    (Guard::BackOrder, Broken::OrderBroken, Kind::SeparateShortingBlade),
+const GUARDS: [(Guard, Breach, Kind); 19] = [
+    (Guard::NeverShortPotential, Breach::VtShorted, Kind::SeparateShortingBlade),
+    (Guard::RestoredBeforeSupply, Breach::BrokenCtEnergised, Kind::SeparateShortingBlade),
+    (Guard::BrokenUntouched, Breach::HandOnBrokenCt, Kind::SeparateShortingBlade),
+    (Guard::UnknownUntouched, Breach::HandOnBrokenCt, Kind::SeparateShortingBlade),
+    (Guard::ReadFirst, Breach::HandOnBrokenCt, Kind::SeparateShortingBlade),
+    (Guard::PotentialUntouched, Breach::HandOnShortedVt, Kind::SeparateShortingBlade),
+    (Guard::ShortProven, Breach::CtOpened, Kind::ScrewsOrLinks),
+    (Guard::ShortSound, Breach::CtOpened, Kind::BladeShortsAsItOpens),
+    (Guard::ShortSound, Breach::CtOpened, Kind::PlugInBlock),
+    (Guard::PathProven, Breach::CtOpened, Kind::None),
+    (Guard::PathSound, Breach::CtOpened, Kind::BladeShortsAsItOpens),
+    (Guard::MeterInForCurrents, Breach::CtOpened, Kind::BladeShortsAsItOpens),
+    (Guard::MeterInForPotentials, Breach::EmptyTerminalsLive, Kind::SeparateShortingBlade),
+    (Guard::CurrentsShorted, Breach::CtOpened, Kind::None),
+    (Guard::TerminalsDead, Breach::MeterMovedLive, Kind::SeparateShortingBlade),
+    (Guard::OneAtATime, Breach::HandBesideBrokenCt, Kind::SeparateShortingBlade),
+    (Guard::NeutralOrder, Breach::NeutralFloats, Kind::SeparateShortingBlade),
+    (Guard::OutOrder, Breach::OrderBroken, Kind::SeparateShortingBlade),
+    (Guard::BackOrder, Breach::OrderBroken, Kind::SeparateShortingBlade),
 ];
 
 /// Whether this rule falls on a switch of this kind once the guard is gone.
-fn falls_without(guard: Guard, rule: Broken, kind: Kind) -> bool {
+fn falls_without(guard: Guard, rule: Breach, kind: Kind) -> bool {
     let neutral_pole = guard == Guard::NeutralOrder; // fewer poles, fewer states
     let mut switches =
         switches().into_iter().filter(|switch| switch.kind == kind && switch.neutral_pole == neutral_pole);
@@ -48,7 +48,7 @@ fn without_the_guard_of_others_use_shorts_come_on_unasked() {
     let switch = switches().into_iter().find(|switch| switch.kind == Kind::SeparateShortingBlade).unwrap();
     let unsettled = Switch { others_use: OthersUse::Unsettled, ..switch };
     let without = Guards::without(Guard::OthersSettled);
-    assert!(first_violation(&unsettled, without, Looks::Trusted, Some(Broken::OthersIgnored)).is_err());
+    assert!(first_violation(&unsettled, without, Looks::Trusted, Some(Breach::OthersIgnored)).is_err());
 }
 
 #[test]

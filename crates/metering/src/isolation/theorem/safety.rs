@@ -5,7 +5,7 @@ use crate::isolation::guards::Guards;
 
 /// A rule that an accepted step broke.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Broken {
+pub(super) enum Breach {
     /// A CT circuit of a live site went from conducting to broken.
     CtOpened,
     /// The supply came back to a broken CT circuit.
@@ -42,7 +42,7 @@ pub(super) enum Broken {
 #[derive(Clone, Copy, Debug)]
 #[expect(dead_code, reason = "the fields are there to be printed when the proof fails")]
 pub(super) struct Violation {
-    pub(super) broken: Broken,
+    pub(super) broken: Breach,
     switch: Switch,
     belief: Belief,
     step: Step,
@@ -84,7 +84,7 @@ impl Case<'_> {
         }
     }
 
-    fn first_broken(&self) -> Option<Broken> {
+    fn first_broken(&self) -> Option<Breach> {
         meter_truths(self.before.meter).iter().find_map(|meter_in| {
             Element::ALL
                 .into_iter()
@@ -95,7 +95,7 @@ impl Case<'_> {
         })
     }
 
-    fn element(&self, element: Element, meter_in: bool) -> Option<Broken> {
+    fn element(&self, element: Element, meter_in: bool) -> Option<Breach> {
         let kind = self.switch.kind;
         let (found, next) = (self.before.current(element), self.after.current(element));
         let meter_after = self.meter_after(meter_in);
@@ -110,24 +110,24 @@ impl Case<'_> {
         truths(kind, found, meter_in).find_map(|wires| {
             let conducted = wires.conducts(meter_in);
             if self.live() && !conducted && self.touches(element) {
-                return Some(Broken::HandOnBrokenCt);
+                return Some(Breach::HandOnBrokenCt);
             }
             if self.live() && !conducted && !self.touches(element) && self.moves_current() {
-                return Some(Broken::HandBesideBrokenCt);
+                return Some(Breach::HandBesideBrokenCt);
             }
             acted(self.act, element, found, kind, wires, self.looks).into_iter().find_map(|then| {
                 let conducts = then.conducts(meter_after);
                 let moved = then != wires;
                 if self.act == Act::ReEnergise && !conducts {
-                    Some(Broken::BrokenCtEnergised)
+                    Some(Breach::BrokenCtEnergised)
                 } else if self.live() && self.act != Act::DeEnergise && conducted && !conducts && !may_break {
-                    Some(Broken::CtOpened)
+                    Some(Breach::CtOpened)
                 } else if self.live() && moved && self.shorts_on(wires, then) {
-                    Some(Broken::OthersIgnored)
+                    Some(Breach::OthersIgnored)
                 } else if self.live() && moved && self.order_broken_by(wires, then) {
-                    Some(Broken::OrderBroken)
+                    Some(Breach::OrderBroken)
                 } else {
-                    (!agrees(next, then, meter_after)).then_some(Broken::BeliefFalse)
+                    (!agrees(next, then, meter_after)).then_some(Breach::BeliefFalse)
                 }
             })
         })
@@ -154,7 +154,7 @@ impl Case<'_> {
             || (comes_off && self.switch.back == Order::PotentialsFirst && may_be(PotentialSeen::Open))
     }
 
-    fn potentials(&self, meter_in: bool) -> Option<Broken> {
+    fn potentials(&self, meter_in: bool) -> Option<Breach> {
         if let Some(pole) = self.act.potential() {
             return self.potential(pole, meter_in);
         }
@@ -165,10 +165,10 @@ impl Case<'_> {
         });
         // A feed that no pole breaks (auxiliary supply, pulse wires) is found only by the test.
         let other_feed = !self.before.jaws_dead;
-        (moves_meter && self.live() && (closed || other_feed)).then_some(Broken::MeterMovedLive)
+        (moves_meter && self.live() && (closed || other_feed)).then_some(Breach::MeterMovedLive)
     }
 
-    fn potential(&self, pole: PotentialPole, meter_in: bool) -> Option<Broken> {
+    fn potential(&self, pole: PotentialPole, meter_in: bool) -> Option<Breach> {
         let order = self.potential_order(meter_in);
         potential_truths(self.before.potential(pole)).iter().find_map(|truth| {
             let then = match self.act {
@@ -177,20 +177,20 @@ impl Case<'_> {
                 _ => PotentialSeen::Shorted,
             };
             if !potential_truths(self.after.potential(pole)).contains(&then) {
-                return Some(Broken::BeliefFalse);
+                return Some(Breach::BeliefFalse);
             }
             if then == PotentialSeen::Shorted {
-                return Some(Broken::VtShorted);
+                return Some(Breach::VtShorted);
             }
             if !self.live() {
                 return None;
             }
             if *truth == PotentialSeen::Shorted {
-                Some(Broken::HandOnShortedVt)
+                Some(Breach::HandOnShortedVt)
             } else if self.neutral_floats(pole, then) {
-                Some(Broken::NeutralFloats)
+                Some(Breach::NeutralFloats)
             } else if then == PotentialSeen::Closed && !meter_in {
-                Some(Broken::EmptyTerminalsLive)
+                Some(Breach::EmptyTerminalsLive)
             } else {
                 order
             }
@@ -210,7 +210,7 @@ impl Case<'_> {
     }
 
     /// Potentials against currents: of each element, some truth stands on the wrong side.
-    fn potential_order(&self, meter_in: bool) -> Option<Broken> {
+    fn potential_order(&self, meter_in: bool) -> Option<Breach> {
         let some = |wrong: fn(Wires) -> bool| {
             Element::ALL
                 .into_iter()
@@ -220,11 +220,11 @@ impl Case<'_> {
         let closes = matches!(self.act, Act::ClosePotential(_)) && self.switch.back == Order::CurrentsFirst;
         let wrong = (opens && some(|wires| wires.short == Contact::Apart))
             || (closes && some(|wires| wires.stands() != CircuitSeen::ToMeter));
-        (self.live() && wrong).then_some(Broken::OrderBroken)
+        (self.live() && wrong).then_some(Breach::OrderBroken)
     }
 
     /// Both stages were read on every element; without a switch the second follows the meter out.
-    fn meter_move(&self) -> Option<Broken> {
+    fn meter_move(&self) -> Option<Breach> {
         let none_out = self.switch.kind == Kind::None && self.act == Act::MeterOut;
         let proven = |circuit: &Circuit| match circuit {
             Circuit::Shorted { proof, .. } => *proof == ShortProof::Proven,
@@ -232,11 +232,11 @@ impl Case<'_> {
             _ => false,
         };
         let moves = matches!(self.act, Act::MeterOut | Act::MeterIn) && self.live();
-        (moves && !self.before.currents.iter().all(proven)).then_some(Broken::MeterMovedUnproven)
+        (moves && !self.before.currents.iter().all(proven)).then_some(Breach::MeterMovedUnproven)
     }
 
     /// An act on one element adds to those half done only where there was none.
-    fn half_done(&self) -> Option<Broken> {
+    fn half_done(&self) -> Option<Breach> {
         let count = |belief: &Belief| {
             let half = |circuit: &&Circuit| match circuit {
                 Circuit::ToMeter { carries, .. } => !carries,
@@ -247,7 +247,7 @@ impl Case<'_> {
             belief.currents.iter().filter(half).count()
         };
         let (before, after) = (count(self.before), count(self.after));
-        (self.live() && self.act.element().is_some() && before >= 1 && after > before).then_some(Broken::TwoHalfDone)
+        (self.live() && self.act.element().is_some() && before >= 1 && after > before).then_some(Breach::TwoHalfDone)
     }
 }
 
@@ -266,12 +266,12 @@ pub(super) fn first_violation(
     switch: &Switch,
     on: Guards,
     looks: Looks,
-    wanted: Option<Broken>,
+    wanted: Option<Breach>,
 ) -> Result<usize, Box<Violation>> {
     let acts = acts_of(switch);
     let potentials = potentials(switch);
-    // Guards and rules ask only whether the site may be live, so an unknown supply is asked about on half the switches.
-    let supplies = if switch.neutral_pole { &SUPPLIES[..2] } else { &SUPPLIES[..] };
+    // Guards and rules ask only whether the site may be live, so an unknown supply is asked about on some kinds only.
+    let supplies = if switch.neutral_pole || switch.kind.is_one_motion() { &SUPPLIES[..2] } else { &SUPPLIES[..] };
     let mut accepted = 0;
     for currents in triples(&circuits(switch.kind), true) {
         for (meter, supply) in METERS.into_iter().flat_map(|meter| supplies.iter().map(move |supply| (meter, *supply)))
@@ -309,7 +309,7 @@ fn first_false_belief(switch: &Switch) -> Result<usize, Box<Violation>> {
                     read += 1;
                     let next = after.current(Element::A);
                     let told = must_be.is_none_or(|broken| (next == Circuit::Broken) == broken);
-                    let broken = if told { Broken::BeliefFalse } else { Broken::ReadingDeceives };
+                    let broken = if told { Breach::BeliefFalse } else { Breach::ReadingDeceives };
                     if !told || !agrees(next, wires, meter_in) {
                         return Err(Box::new(Violation { broken, switch: *switch, belief: before, step, after }));
                     }

@@ -44,7 +44,7 @@ fn elements_and_phases_are_alike() {
         .collect();
     on_two_threads(&all, |switch| {
         let circuits = circuits(switch.kind);
-        let acts = super::safety::acts_of(&switch);
+        let acts = safety::acts_of(&switch);
         let fours = potentials(&switch);
         // Every ordered triple of elements, beside potentials and meter that let most through; then the reverse.
         // The supply chooses whether the guards are asked at all, for every pole alike.
@@ -53,6 +53,7 @@ fn elements_and_phases_are_alike() {
                 let potentials = [potential; 4];
                 check(
                     &switch,
+                    &acts,
                     &Belief { currents, potentials, jaws_dead, meter: Meter::In, supply: Supply::Energised },
                 );
             }

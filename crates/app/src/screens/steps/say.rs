@@ -1,0 +1,83 @@
+//! The words of the switch: acts by kind of switch, refusals, dangers, the way back.
+
+use super::hands::Refused;
+use metering::isolation::{Act, Danger, Kind, Pole, Refusal, Way};
+use procedure::caution::Signal;
+use procedure::replay::pole_words;
+
+/// A pole by its full name.
+pub fn pole(pole: Pole) -> String {
+    named(pole.code())
+}
+
+/// A pole by its full name, as the log writes it.
+pub fn named(name: &str) -> String {
+    words::of_code(&pole_words(name), &[])
+}
+
+/// What to do: the heading.
+pub fn act(act: Act, kind: Kind) -> String {
+    words::of_code(&format!("press-{}", act.code()), &[("pole", act.pole_code()), ("kind", kind.code())])
+}
+
+/// More about it, where there is more to say.
+pub fn act_more(act: Act, kind: Kind) -> Option<String> {
+    words::by_code(&format!("press-{}.say", act.code()), &[("pole", act.pole_code()), ("kind", kind.code())])
+}
+
+/// What the large button says once it is done.
+pub fn act_done(act: Act, kind: Kind) -> String {
+    words::of_code(&format!("press-{}.done", act.code()), &[("pole", act.pole_code()), ("kind", kind.code())])
+}
+
+/// Why an act is not safe now.
+pub fn refusal(refusal: &Refusal) -> String {
+    let place = refusal.pole.map(pole).unwrap_or_default();
+    words::of_code(&format!("refusal-{}", refusal.reason.code()), &[("pole", &place)])
+}
+
+/// Why a press was not taken.
+pub fn refused(why: &Refused) -> String {
+    match why {
+        Refused::SwitchUnknown => words::describe_the_switch_first().to_string(),
+        Refused::Unsafe(why) => refusal(why),
+        Refused::NoOverride => words::takes_no_override().to_string(),
+        Refused::Blank => words::say_why_first().to_string(),
+        Refused::Time(complaint) => crate::speak::complaint(complaint),
+    }
+}
+
+/// A danger that stands now.
+pub fn danger(danger: &Danger) -> String {
+    words::of_code(&format!("danger-{}", danger.kind.code()), &[("pole", &pole(danger.pole))])
+}
+
+/// The next safe step back.
+pub fn way(way: &Way, kind: Kind) -> Option<String> {
+    Some(match way {
+        Way::Restored => return None,
+        Way::StopDeEnergise(where_) => words::way_stop(&pole(*where_)),
+        Way::Look(where_) => words::way_look(&pole(*where_)),
+        Way::LookAtPath(element) => words::way_look_at_path(element.code()),
+        Way::Read(element) => words::way_read(element.code()),
+        Way::TestTerminals => words::way_test_terminals().to_string(),
+        Way::Ring(element) => words::way_ring(element.code()),
+        Way::Do(next) => words::way_do(&act(*next, kind)),
+    })
+}
+
+/// A signal word with the class that draws it.
+pub fn signal(signal: Signal) -> (&'static str, &'static str) {
+    match signal {
+        Signal::Danger => ("signal signal--danger", words::signal_danger()),
+        Signal::Warning => ("signal signal--warning", words::signal_warning()),
+        Signal::Caution => ("signal signal--caution", words::signal_caution()),
+        Signal::Notice => ("signal signal--notice", words::signal_notice()),
+    }
+}
+
+/// Whether a danger is out of the ordinary. An element moved and not read yet is part of every short: the step asks for the
+/// reading itself.
+pub fn alarms(danger: &&Danger) -> bool {
+    danger.kind != metering::isolation::DangerKind::CtUnread
+}
