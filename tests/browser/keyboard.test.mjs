@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import { DESK, open } from "./harness.mjs";
-import { screens, show } from "./screens.mjs";
+import { jobScreens, openJobs, screens, show } from "./screens.mjs";
 
 /** Walks through the page by Tab; answers what was reached, and which of it gave no sign of being reached. */
 const walk = async (page) => {
@@ -45,7 +45,8 @@ const pressable = (page) => page.evaluate(() => {
 
 test("the Tab key reaches everything on every screen, and it shows", async (t) => {
   const { page } = await open(t, { options: DESK });
-  for (const screen of screens) {
+  await openJobs(page);
+  for (const screen of [...screens, ...jobScreens]) {
     await show(page, screen);
     const wanted = await pressable(page);
     assert.ok(wanted.length > 0, `${screen.name} has something to press`);

@@ -3,8 +3,9 @@
 import { mkdir, rm } from "node:fs/promises";
 import { join } from "node:path";
 import { DESK, PHONE, browse, serve, started } from "./harness.mjs";
-import { screens, show } from "./screens.mjs";
+import { jobScreens, openJobs, screens, show } from "./screens.mjs";
 
+const all = [...screens, ...jobScreens];
 const folder = process.env.DOTSIDE_SHOTS;
 await rm(folder, { recursive: true, force: true });
 await mkdir(folder, { recursive: true });
@@ -16,8 +17,9 @@ try {
     const page = await context.newPage();
     await page.goto(server.url);
     await started(page);
+    await openJobs(page);
     for (const theme of ["light", "dark"]) {
-      for (const screen of screens) {
+      for (const screen of all) {
         await show(page, screen);
         await page.evaluate((name) => { document.documentElement.dataset.theme = name; }, theme);
         await page.screenshot({ path: join(folder, `${screen.name}-${size}-${theme}.png`) });
@@ -25,7 +27,7 @@ try {
     }
     await context.close();
   }
-  console.log(`   ${screens.length * 4} pictures in ${folder}`);
+  console.log(`   ${all.length * 4} pictures in ${folder}`);
 } finally {
   await browser.close();
   await server.stop();

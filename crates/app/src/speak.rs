@@ -5,6 +5,9 @@ use jobfile::kinds::{Field, Holds};
 use browser::Trouble;
 use jobfile::Problem;
 use jobfile::typed::Complaint;
+use metering::isolation::Refusal;
+use procedure::press::PressError;
+use procedure::replay::pole_words;
 use serde_json::Value;
 
 /// The title of a record: “CT nameplate A”, “Outgoing meter”.
@@ -135,4 +138,48 @@ pub fn shout(code: &str, place: &str) -> String {
 pub fn mark(mark: &str) -> String {
     let (code, place) = mark.split_once(':').unwrap_or((mark, ""));
     shout(code, place)
+}
+
+/// Why an act or a reading at the switch is not taken.
+pub fn press_error(why: &PressError) -> String {
+    match why {
+        PressError::SwitchUnknown => words::describe_the_switch_first().to_string(),
+        PressError::Refused { refusal, .. } => refusal_words(refusal),
+    }
+}
+
+/// Why the switch says no.
+pub fn refusal_words(refusal: &Refusal) -> String {
+    let place = refusal.pole.map(|pole| words::of_code(&pole_words(pole.code()), &[])).unwrap_or_default();
+    words::of_code(&format!("refusal-{}", refusal.reason.code()), &[("pole", &place)])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_trouble_of_the_browser_has_a_sentence() {
+        for code in Trouble::CODES {
+            let sentence = words::trouble(code, &[]);
+            assert!(sentence.contains(' '), "{code}: {sentence}");
+        }
+    }
+
+    #[test]
+    fn capitals_leave_abbreviations_alone() {
+        assert_eq!(lower("CT side"), "CT side");
+        assert_eq!(lower("Kh constant"), "Kh constant");
+        assert_eq!(lower("Meter number"), "meter number");
+        assert_eq!(lower("A"), "a");
+        assert_eq!(capital("incoming meter"), "Incoming meter");
+        assert_eq!(capital(""), "");
+    }
+
+    #[test]
+    fn a_moment_is_shown_as_the_clock_on_the_wall() {
+        assert_eq!(moment("2026-06-12T14:05:30+02:00"), "2026-06-12 14:05:30");
+        assert_eq!(moment_to_minute("2026-06-12T14:05:30+02:00"), "2026-06-12 14:05");
+        assert_eq!(moment("nonsense"), "nonsense");
+    }
 }

@@ -59,6 +59,11 @@ pub fn download(name: &str, mime: &str, bytes: &[u8]) -> Result<(), Trouble> {
     Ok(())
 }
 
+/// Opens the browser's own print window.
+pub fn print() -> Result<(), Trouble> {
+    js::window()?.print().map_err(|_| Trouble::NoPage)
+}
+
 /// Whether this browser shares files of that kind.
 pub fn can_share(name: &str, mime: &str) -> bool {
     let Ok(window) = js::window() else { return false };

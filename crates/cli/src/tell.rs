@@ -54,14 +54,14 @@ fn of(problem: &Problem) -> String {
         None if problem.path.is_empty() => String::new(),
         None => format!("{} ", problem.path),
     };
-    let words = words::by_code(&format!("problem-{}", problem.code.replace('.', "-")), &facts);
+    let words = words::by_code(&format!("problem-{}", problem.code.replace('.', "_")), &facts);
     let words = words.unwrap_or_else(|| format!("found: {} wanted: {}", problem.found, problem.wanted));
     format!("{place}[{}] {words}", problem.code)
 }
 
 fn system(side: &str, name: &str, error: &io::Error) -> String {
     let facts = [("name", name), ("error", &error.to_string())];
-    let words = words::by_code(&format!("problem-system-{side}"), &facts);
+    let words = words::by_code(&format!("problem-system_{side}"), &facts);
     format!("[system.{side}] {}", words.unwrap_or_else(|| format!("{name}: {error}")))
 }
 

@@ -15,14 +15,23 @@ pub fn rust(messages: &Messages) -> String {
             function(&mut out, id, pieces);
         }
     }
-    let _ = write!(out, "/// Messages that are looked up by code, in the order of their ids.\npub(crate) static BY_CODE: &[(&str, &[Piece])] = &[\n{table}];\n");
+    let _ = write!(
+        out,
+        "/// Messages that are looked up by code, in the order of their ids.\npub(crate) static BY_CODE: &[(&str, &[Piece])] = &[\n{table}];\n"
+    );
     out
 }
 
 fn function(out: &mut String, id: &str, pieces: &[Piece]) {
     let name = id.replace(['-', '.'], "_");
     let arguments = variables(pieces);
-    let plain: String = pieces.iter().map(|piece| match piece { Piece::Text(text) => text.as_str(), _ => "…" }).collect();
+    let plain: String = pieces
+        .iter()
+        .map(|piece| match piece {
+            Piece::Text(text) => text.as_str(),
+            _ => "…",
+        })
+        .collect();
     let _ = writeln!(out, "/// “{}”", plain.replace('\n', " "));
     if arguments.is_empty() {
         let _ = writeln!(out, "pub const fn {name}() -> &'static str {{\n    {:?}\n}}", plain);
@@ -30,7 +39,13 @@ fn function(out: &mut String, id: &str, pieces: &[Piece]) {
     }
     let parameters: Vec<String> = arguments.iter().map(|argument| format!("{argument}: &str")).collect();
     let pairs: Vec<String> = arguments.iter().map(|argument| format!("({argument:?}, {argument})")).collect();
-    let _ = writeln!(out, "pub fn {name}({}) -> String {{\n    render({}, &[{}])\n}}", parameters.join(", "), slice(pieces), pairs.join(", "));
+    let _ = writeln!(
+        out,
+        "pub fn {name}({}) -> String {{\n    render({}, &[{}])\n}}",
+        parameters.join(", "),
+        slice(pieces),
+        pairs.join(", ")
+    );
 }
 
 fn slice(pieces: &[Piece]) -> String {
@@ -39,8 +54,14 @@ fn slice(pieces: &[Piece]) -> String {
         .map(|piece| match piece {
             Piece::Text(text) => format!("Piece::Text({text:?})"),
             Piece::Variable(name) => format!("Piece::Variable({name:?})"),
-            Piece::Plural { variable, one, other } => {
-                format!("Piece::Plural {{ variable: {variable:?}, one: {}, other: {} }}", slice(one), slice(other))
+            Piece::Choice { variable, cases, other } => {
+                let cases: Vec<String> =
+                    cases.iter().map(|(key, pieces)| format!("({key:?}, {})", slice(pieces))).collect();
+                format!(
+                    "Piece::Choice {{ variable: {variable:?}, cases: &[{}], other: {} }}",
+                    cases.join(", "),
+                    slice(other)
+                )
             }
         })
         .collect();

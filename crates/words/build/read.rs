@@ -1,4 +1,4 @@
-//! Reads Fluent files into messages of text, variables and plural choices; anything else Fluent can do is refused.
+//! Reads Fluent files into messages of text, variables and choices; anything else Fluent can do is refused.
 
 use fluent_syntax::ast;
 use std::collections::{BTreeMap, BTreeSet};
@@ -10,8 +10,12 @@ use std::path::{Path, PathBuf};
 pub enum Piece {
     Text(String),
     Variable(String),
-    /// `{ $count -> [one] … *[other] … }`
-    Plural { variable: String, one: Vec<Piece>, other: Vec<Piece> },
+    /// `{ $count -> [one] … *[other] … }`, `{ $kind -> [screws_or_links] … *[other] … }`
+    Choice {
+        variable: String,
+        cases: Vec<(String, Vec<Piece>)>,
+        other: Vec<Piece>,
+    },
 }
 
 /// Messages and attributes (`id` or `id.attribute`) by name.
@@ -33,7 +37,8 @@ pub fn other_languages(root: &Path) -> Result<Vec<PathBuf>, Box<dyn Error>> {
 
 /// All messages of one language.
 pub fn language(folder: &Path) -> Result<Messages, Box<dyn Error>> {
-    let mut files: Vec<PathBuf> = std::fs::read_dir(folder)?.map(|entry| entry.map(|entry| entry.path())).collect::<Result<_, _>>()?;
+    let mut files: Vec<PathBuf> =
+        std::fs::read_dir(folder)?.map(|entry| entry.map(|entry| entry.path())).collect::<Result<_, _>>()?;
     files.retain(|path| path.extension().is_some_and(|extension| extension == "ftl"));
     files.sort();
     let mut messages = Messages::new();
@@ -76,19 +81,28 @@ fn pieces(pattern: &ast::Pattern<&str>) -> Result<Vec<Piece>, String> {
 
 fn placeable(expression: &ast::Expression<&str>) -> Result<Piece, String> {
     match expression {
-        ast::Expression::Inline(ast::InlineExpression::VariableReference { id }) => Ok(Piece::Variable(id.name.to_string())),
-        ast::Expression::Inline(ast::InlineExpression::StringLiteral { value }) => Ok(Piece::Text((*value).to_string())),
-        ast::Expression::Select { selector: ast::InlineExpression::VariableReference { id }, variants } => {
-            let of = |name: &str| {
-                variants
-                    .iter()
-                    .find(|variant| matches!(&variant.key, ast::VariantKey::Identifier { name: key } if *key == name))
-                    .ok_or_else(|| format!("a plural needs [{name}]"))
-                    .and_then(|variant| pieces(&variant.value))
-            };
-            Ok(Piece::Plural { variable: id.name.to_string(), one: of("one")?, other: of("other")? })
+        ast::Expression::Inline(ast::InlineExpression::VariableReference { id }) => {
+            Ok(Piece::Variable(id.name.to_string()))
         }
-        other => Err(format!("only variables and plurals are understood, found {other:?}")),
+        ast::Expression::Inline(ast::InlineExpression::StringLiteral { value }) => {
+            Ok(Piece::Text((*value).to_string()))
+        }
+        ast::Expression::Select { selector: ast::InlineExpression::VariableReference { id }, variants } => {
+            let (mut cases, mut other) = (Vec::new(), None);
+            for variant in variants {
+                let ast::VariantKey::Identifier { name: key } = &variant.key else {
+                    return Err("a choice goes by words, not by numbers".to_string());
+                };
+                match (*key, variant.default) {
+                    ("other", true) => other = Some(pieces(&variant.value)?),
+                    (_, true) => return Err("the default of a choice is [other]".to_string()),
+                    (key, false) => cases.push((key.to_string(), pieces(&variant.value)?)),
+                }
+            }
+            let other = other.ok_or_else(|| "a choice needs *[other]".to_string())?;
+            Ok(Piece::Choice { variable: id.name.to_string(), cases, other })
+        }
+        other => Err(format!("only variables and choices are understood, found {other:?}")),
     }
 }
 
@@ -105,9 +119,10 @@ pub fn variables(pieces: &[Piece]) -> Vec<String> {
         match piece {
             Piece::Text(_) => {}
             Piece::Variable(name) => add(name),
-            Piece::Plural { variable, one, other } => {
+            Piece::Choice { variable, cases, other } => {
                 add(variable);
-                variables(one).iter().chain(&variables(other)).for_each(&mut add);
+                let within = cases.iter().flat_map(|(_, pieces)| variables(pieces));
+                within.chain(variables(other)).for_each(|name| add(&name));
             }
         }
     }
@@ -131,6 +146,11 @@ pub fn unlike(english: &Messages, other: &Messages, folder: &Path) -> Vec<String
             Some(_) => {}
         }
     }
-    complaints.extend(other.keys().filter(|id| !english.contains_key(*id)).map(|id| format!("{}: {id} is not in en", folder.display())));
+    complaints.extend(
+        other
+            .keys()
+            .filter(|id| !english.contains_key(*id))
+            .map(|id| format!("{}: {id} is not in en", folder.display())),
+    );
     complaints
 }

@@ -3,7 +3,7 @@
 
 mod render;
 
-use render::{Piece, render};
+use render::{Piece, render, render_whole};
 
 include!(concat!(env!("OUT_DIR"), "/messages.rs"));
 
@@ -66,17 +66,96 @@ pub fn rule_source(code: &str) -> Option<String> {
     by_code(&format!("{}.source", id("rule", code)), &[])
 }
 
-/// What is wrong with a typed text, and what is wanted.
+/// What is wrong with a typed text, what is wanted, and the mend.
 pub fn complaint(code: &str, facts: &[(&str, &str)]) -> String {
     of_code(&id("complaint", code), facts)
 }
 
-/// What is wrong with a file or an entry.
+/// What is wrong with a file or an entry and what becomes of it; then what was found and wanted, where `facts` tell it.
 pub fn problem(code: &str, facts: &[(&str, &str)]) -> String {
-    of_code(&id("problem", code), facts)
+    let problem = id("problem", code);
+    let sentence = of_code(&problem, facts);
+    match whole(&format!("{problem}.facts"), facts) {
+        Some(found) => format!("{sentence} {found}"),
+        None => sentence,
+    }
 }
 
 /// What the browser refused, lost or did not have, and the mend.
 pub fn trouble(code: &str, facts: &[(&str, &str)]) -> String {
     of_code(&id("trouble", code), facts)
 }
+
+/// What to do at the switch: a heading. `pole` is a letter, or the letters of a row of acts; `kind` the kind of switch.
+pub fn press(act: &str, kind: &str, pole: &str) -> String {
+    of_code(&id("press", act), &[("kind", kind), ("pole", pole)])
+}
+
+/// More about an act at the switch.
+pub fn press_say(act: &str, kind: &str, pole: &str) -> Option<String> {
+    press_part(act, "say", kind, pole)
+}
+
+/// What the large button says once an act is done: “Blade 1 of C is down”.
+pub fn press_done(act: &str, kind: &str, pole: &str) -> String {
+    press_part(act, "done", kind, pole).unwrap_or_else(|| press(act, kind, pole))
+}
+
+/// The caution that stands before an act, where it has one of its own.
+pub fn press_caution(act: &str, kind: &str, pole: &str) -> Option<String> {
+    press_part(act, "caution", kind, pole)
+}
+
+fn press_part(act: &str, part: &str, kind: &str, pole: &str) -> Option<String> {
+    by_code(&format!("{}.{part}", id("press", act)), &[("kind", kind), ("pole", pole)])
+}
+
+/// A pole by its full name (`current.A`, `potential.N`, `meter`), as it is called inside a sentence: “A amps”.
+pub fn pole(name: &str) -> String {
+    of_code(&id("call", &format!("pole_{name}")), &[])
+}
+
+/// Why an act or a reading at the switch is not taken, and what to do; `pole` by its full name, where there is one.
+pub fn refusal(code: &str, at: &str) -> String {
+    of_code(&id("refusal", code), &[("pole", &pole(at))])
+}
+
+/// A danger that stands; `at` is the full name of its pole.
+pub fn danger(code: &str, at: &str) -> String {
+    of_code(&id("danger", code), &[("pole", &pole(at))])
+}
+
+/// A safe thing to do instead of what was refused.
+pub fn safe_way(code: &str) -> String {
+    of_code(&id("safe", code), &[])
+}
+
+/// A line of the comparison of two meters (`fit.item.form`), why they differ (`fit.not_read`), or how sure the table of forms
+/// is (`confidence.high`).
+pub fn fit(code: &str) -> String {
+    of_code(&id("fit", code.strip_prefix("fit.").unwrap_or(code)), &[])
+}
+
+/// Why a number cannot be given, and the mend: codes of multipliers, registers, timed pulses and bypassed energy.
+pub fn cannot(code: &str) -> String {
+    of_code(&id("cannot", code), &[])
+}
+
+/// Which number of an element (`A`) was not read; codes of readings.
+pub fn missing(code: &str, element: &str) -> String {
+    of_code(&id("missing", code.strip_prefix("reading.wanting.").unwrap_or(code)), &[("place", element)])
+}
+
+/// Every id of a family, such as `trouble`, without its parts: for tests that hold the sentences to a list of codes.
+pub fn ids_of(family: &str) -> impl Iterator<Item = &'static str> {
+    let begin = format!("{family}-");
+    BY_CODE.iter().map(|(id, _)| *id).filter(move |id| id.starts_with(&begin) && !id.contains('.'))
+}
+
+fn whole(id: &str, values: &[(&str, &str)]) -> Option<String> {
+    let at = BY_CODE.binary_search_by(|(known, _)| (*known).cmp(id)).ok()?;
+    BY_CODE.get(at).and_then(|(_, pieces)| render_whole(pieces, values))
+}
+
+#[cfg(test)]
+mod tests;

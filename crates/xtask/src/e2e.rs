@@ -3,7 +3,7 @@
 use crate::bundle::{self, Build};
 use crate::need::{self, Browser};
 use crate::places;
-use crate::run::{Outcome, Trouble, program, trouble};
+use crate::run::{Outcome, Trouble, cargo, finish, program, trouble};
 use crate::tally::Tally;
 use std::path::Path;
 use std::process::Command;
@@ -33,8 +33,15 @@ pub fn runner(browser: &Browser, site: &Path, names: &[String]) -> Outcome<Comma
     let next = places::target()?.join("site-next");
     bundle::next_version_of(site, &next, "the next version")?;
     let mut command = script(browser, site, "run.mjs")?;
+    command.env("DOTSIDE_CLI", desk_command()?);
     command.env("DOTSIDE_SITE_NEXT", next).args(names);
     Ok(command)
+}
+
+/// The command `dotside`, built: what a file of the phone must open with on the desk.
+fn desk_command() -> Outcome<std::path::PathBuf> {
+    finish(&mut cargo(["build", "--quiet", "--package", "cli"])?)?;
+    Ok(places::target()?.join("debug").join(format!("dotside{}", std::env::consts::EXE_SUFFIX)))
 }
 
 /// A script of tests/browser, told where Chromium, the bundle and this program are.

@@ -90,5 +90,5 @@ pub fn is_one_of_several(kind: &str) -> bool {
 
 /// Kinds that stand folded while nobody needs them.
 pub fn may_stand_aside(kind: &str) -> bool {
-    matches!(kind, "instrument" | "in_service" | "register")
+    matches!(kind, "instrument" | "in_service" | "register" | "seal")
 }

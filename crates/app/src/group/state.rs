@@ -2,7 +2,7 @@
 
 use super::layout;
 use crate::machine::{Machine, Now, Reply, Wish};
-use jobfile::kinds::{self, Field, Holds, Kind, Need};
+use jobfile::kinds::{self, Field, Holds, Keeps, Kind, Need};
 use jobfile::typed::{self, Complaint, Context};
 use jobfile::{Draft, Fold, Hash, What};
 use serde_json::Value;
@@ -468,6 +468,28 @@ impl GroupState {
         }
     }
 
+    /// Of kinds that are written one after the other, the inputs are empty again for the next one.
+    fn begin_again(&mut self) {
+        for record in self.records.iter_mut().filter(|record| record.kind.keeps == Keeps::All) {
+            for row in &mut record.rows {
+                row.set(layout::preset(record.kind.id, &record.place, row.field.id).unwrap_or_default().to_string());
+                row.left = false;
+            }
+        }
+    }
+
+    /// A time that is needed and was not stated is the time of writing it down.
+    fn fill_in_times(&mut self, now: &Now) {
+        let text = clock_text(now);
+        if self.records.iter().all(|record| !record.is_open() || record.is_blank()) {
+            return;
+        }
+        for record in self.records.iter_mut().filter(|record| record.takes_part()) {
+            let blank = |row: &&mut Row| row.field.need == Need::Must && matches!(row.field.holds, Holds::Time) && row.text.trim().is_empty();
+            record.rows.iter_mut().filter(blank).for_each(|row| row.set(text.clone()));
+        }
+    }
+
     fn replied(&mut self, reply: Reply) -> Vec<Wish> {
         let Reply::Recorded { question, result } = reply;
         if question != self.question || self.status != Status::Saving {
@@ -476,6 +498,7 @@ impl GroupState {
         match result {
             Ok(()) => {
                 self.status = Status::Saved;
+                self.begin_again();
                 vec![Wish::Forget(self.key.clone())]
             }
             Err(code) => {
@@ -505,7 +528,7 @@ impl GroupState {
                 }
             }
             Msg::TimeNow(record, row) => {
-                let text = now.at.format("%H:%M:%S").to_string();
+                let text = clock_text(now);
                 if let Some(row) = self.row(record, row) {
                     row.set(text);
                     row.left = true;
@@ -538,6 +561,11 @@ impl GroupState {
     }
 }
 
+/// The time of day as a person types it, to the second.
+fn clock_text(now: &Now) -> String {
+    now.at.format("%H:%M:%S").to_string()
+}
+
 impl Machine for GroupState {
     type Msg = Msg;
 
@@ -550,7 +578,10 @@ impl Machine for GroupState {
                 }
                 vec![]
             }
-            Msg::Save => self.save(),
+            Msg::Save => {
+                self.fill_in_times(now);
+                self.save()
+            }
             Msg::Folded(written) => {
                 self.folded(written);
                 vec![]
@@ -565,5 +596,152 @@ impl Machine for GroupState {
                 self.keep()
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn now() -> Now {
+        let at = jobfile::moment::read_time("2026-06-12T10:00:00+02:00").unwrap();
+        Now { at, since_start_ms: 0, session: "s".into() }
+    }
+
+    fn group(records: &[(&'static str, &str, bool)]) -> GroupState {
+        GroupState::new("test", records, context_at(&now()))
+    }
+
+    fn row_of(group: &GroupState, record: usize, field: &str) -> usize {
+        group.records[record].rows.iter().position(|row| row.field.id == field).unwrap()
+    }
+
+    fn typed(group: &mut GroupState, record: usize, field: &str, text: &str) {
+        let row = row_of(group, record, field);
+        group.update(Msg::Typed(record, row, text.into()), &now());
+    }
+
+    fn recorded(wishes: &[Wish]) -> Vec<(String, u32)> {
+        wishes
+            .iter()
+            .flat_map(|wish| match wish {
+                Wish::Record { drafts, question } => drafts.iter().map(|draft| (draft.what.kind.clone(), *question)).collect(),
+                _ => vec![],
+            })
+            .collect()
+    }
+
+    #[test]
+    fn the_button_leads_to_what_is_missing_and_then_writes() {
+        let mut group = group(&[("meter_plate", "incoming", true)]);
+        assert_eq!(group.lead(), Some((0, "number")));
+        assert_eq!(group.update(Msg::Save, &now()), vec![Wish::Focus("meter_plate-incoming-number".into())]);
+        typed(&mut group, 0, "number", "L-9020");
+        assert_eq!(group.lead(), Some((0, "ratios_inside")));
+        let row = row_of(&group, 0, "ratios_inside");
+        group.update(Msg::Chosen(0, row, "none"), &now());
+        assert_eq!(group.lead(), None);
+        assert_eq!(recorded(&group.update(Msg::Save, &now())), vec![("meter_plate".into(), 1)]);
+        assert_eq!(group.status, Status::Saving);
+    }
+
+    #[test]
+    fn nothing_typed_is_lost_by_a_complaint_or_a_failed_save() {
+        let mut group = group(&[("reading", "as_found/A", true)]);
+        typed(&mut group, 0, "volts", "a hundred and twenty");
+        group.update(Msg::Save, &now());
+        let row = row_of(&group, 0, "volts");
+        assert_eq!(group.complaint(0, row).map(|complaint| complaint.code), Some("typed.not_a_number"));
+        assert_eq!(group.records[0].rows[row].text, "a hundred and twenty");
+        typed(&mut group, 0, "volts", "119.8");
+        group.update(Msg::Save, &now());
+        group.update(Msg::Replied(Reply::Recorded { question: 1, result: Err("no room".into()) }), &now());
+        assert_eq!(group.status, Status::Failed("no room".into()));
+        assert_eq!(group.records[0].rows[row].text, "119.8");
+    }
+
+    #[test]
+    fn a_stale_reply_is_dropped() {
+        let mut group = group(&[("note", "", true)]);
+        typed(&mut group, 0, "text", "one");
+        group.update(Msg::Save, &now());
+        group.update(Msg::Replied(Reply::Recorded { question: 7, result: Ok(()) }), &now());
+        assert_eq!(group.status, Status::Saving);
+    }
+
+    #[test]
+    fn the_next_note_begins_empty() {
+        let mut group = group(&[("note", "", true)]);
+        typed(&mut group, 0, "text", "one");
+        group.update(Msg::Save, &now());
+        let wishes = group.update(Msg::Replied(Reply::Recorded { question: 1, result: Ok(()) }), &now());
+        assert_eq!(wishes, vec![Wish::Forget("test".into())]);
+        assert_eq!(group.records[0].rows[0].text, "");
+    }
+
+    #[test]
+    fn a_time_that_is_needed_is_now_unless_it_is_stated() {
+        let mut group = group(&[("register", "incoming/start/kwh_delivered", true), ("read_set", "incoming/start", true)]);
+        group.update(Msg::Save, &now());
+        let done_at = row_of(&group, 1, "done_at");
+        assert_eq!(group.records[1].rows[done_at].text, "", "nothing is filled in before anything is read");
+        typed(&mut group, 0, "value", "12");
+        group.update(Msg::Save, &now());
+        assert_eq!(group.records[1].rows[done_at].text, "10:00:00");
+    }
+
+    #[test]
+    fn the_rest_is_filled_in_alike_except_what_is_its_own() {
+        let mut group = group(&[("ct_plate", "found/A", true), ("ct_plate", "found/B", true), ("ct_plate", "found/C", true)]);
+        typed(&mut group, 0, "ratio", "200:5");
+        typed(&mut group, 0, "serial", "77");
+        group.update(Msg::LikeRest(0), &now());
+        for at in [1, 2] {
+            assert_eq!(group.records[at].rows[row_of(&group, at, "ratio")].text, "200:5");
+            assert_eq!(group.records[at].rows[row_of(&group, at, "serial")].text, "");
+        }
+    }
+
+    #[test]
+    fn a_text_with_two_meanings_waits_for_the_one_that_was_meant() {
+        let mut group = group(&[("register", "outgoing/early/kwh_delivered", true)]);
+        typed(&mut group, 0, "value", "12,345");
+        group.update(Msg::Save, &now());
+        let row = row_of(&group, 0, "value");
+        let choices = group.complaint(0, row).unwrap().choices;
+        assert_eq!(choices.len(), 2);
+        group.update(Msg::Meant(0, row, choices[1].clone()), &now());
+        assert_eq!(group.lead(), None);
+        typed(&mut group, 0, "value", "12,346");
+        assert_eq!(group.lead(), Some((0, "value")), "a new text is asked again");
+    }
+
+    #[test]
+    fn a_correction_needs_a_reason() {
+        let mut group = group(&[("crew", "", true)]);
+        let crew = jobfile::kinds::find("crew").unwrap();
+        let fields = vec![(crew.field("technician").unwrap(), Value::from("M. Oduya"))];
+        let written = Written { hash: Hash::of_bytes(b"x"), fields, by: String::new(), at: String::new() };
+        group.update(Msg::Folded(vec![(Some(written), false)]), &now());
+        assert!(!group.records[0].is_open());
+        group.update(Msg::Correct(0), &now());
+        assert_eq!(group.records[0].rows[0].text, "M. Oduya");
+        assert_eq!(group.lead(), Some((0, "reason")));
+        group.update(Msg::Reason(0, "misspelt".into()), &now());
+        let wishes = group.update(Msg::Save, &now());
+        let Some(Wish::Record { drafts, .. }) = wishes.first() else { panic!("{wishes:?}") };
+        assert_eq!(drafts[0].replaces, Some(Hash::of_bytes(b"x")));
+        assert_eq!(drafts[0].reason.as_deref(), Some("misspelt"));
+    }
+
+    #[test]
+    fn unfinished_input_comes_back() {
+        let mut before = group(&[("reading", "as_found/A", true)]);
+        let row = row_of(&before, 0, "amps");
+        let wishes = before.update(Msg::Typed(0, row, "2.8".into()), &now());
+        let Some(Wish::Keep { texts, .. }) = wishes.first() else { panic!("{wishes:?}") };
+        let mut after = group(&[("reading", "as_found/A", true)]);
+        after.update(Msg::Restored(texts.clone()), &now());
+        assert_eq!(after.records[0].rows[row].text, "2.8");
     }
 }

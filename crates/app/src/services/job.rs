@@ -134,6 +134,9 @@ impl Services {
         let Some(job) = self.job.with_untracked(|state| state.open().cloned()) else {
             return Err(words::no_job_open().to_string());
         };
+        // Whatever screen it comes from: nothing about the switch is written that is not safe after what stands there.
+        procedure::press::judge_drafts(&job.fold, &procedure_now(&self.now()), drafts)
+            .map_err(|why| crate::speak::press_error(&why))?;
         let composed = job.journal.compose(self.device(), &self.stamp(&job.fold, drafts), drafts);
         let entries = composed.map_err(|problems| crate::speak::problems(&problems))?;
         match self.save(&job.journal, job.revision, entries).await {

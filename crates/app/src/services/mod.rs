@@ -210,6 +210,19 @@ impl Services {
         self.or_say(browser::update::use_it());
     }
 
+    /// Opens the browser’s own print window.
+    pub fn print(self) {
+        self.or_say(browser::files::print());
+    }
+
+    /// Copies a text; where that fails, says so and answers false.
+    pub async fn copy(self, text: &str) -> bool {
+        let copied = browser::files::copy_text(text).await;
+        let done = copied.is_ok();
+        self.or_say(copied);
+        done
+    }
+
     /// Shows a trouble that belongs to no input.
     pub fn say(self, trouble: &Trouble) {
         self.trouble.set(Some(crate::speak::browser_trouble(trouble)));

@@ -10,6 +10,9 @@ mod switch;
 mod visit;
 
 pub use energy::REGISTERS;
+pub use visit::SEAL_POSITIONS;
+pub use switch::ACTS;
+pub use visit::STEPS;
 use metering::range::Range;
 
 /// One kind of thing that can be written down.

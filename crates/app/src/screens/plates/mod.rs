@@ -1,14 +1,7 @@
-//! What is stamped on the equipment, beside the record.
+//! What is stamped on the equipment, beside the record, and whether the incoming meter fits.
 
-use crate::route::{Part, Route};
-use crate::services::Services;
-use crate::shell::Shell;
-use leptos::prelude::*;
+pub mod compare;
+mod fit;
+mod view;
 
-/// What is stamped on the equipment, beside the record.
-#[component]
-pub fn Plates(services: Services, id: String) -> impl IntoView {
-    
-    let title = Memo::new(move |_| services.with_job(|job| job.site()).unwrap_or_default());
-    view! { <Shell title=title back=Route::Job(id, Part::Overview)><p></p></Shell> }.into_any()
-}
+pub use view::Plates;

@@ -17,17 +17,13 @@ pub fn place(taken: Taken, element: &str) -> String {
     format!("{}/{element}", taken.code())
 }
 
-/// How the readings are taken: convention, reference, load.
-pub fn set_group(job: &str, taken: Taken, context: Context) -> GroupState {
-    GroupState::new(format!("{job}.reading_set.{}", taken.code()), &[("reading_set", taken.code(), true)], context)
-}
-
-/// The table of numbers.
-pub fn table_group(job: &str, taken: Taken, context: Context) -> GroupState {
+/// One set of readings: how it is taken, then the table of numbers. Written down together, as one action.
+pub fn group(job: &str, taken: Taken, context: Context) -> GroupState {
     let places = ELEMENTS.map(|element| place(taken, element));
-    let records = [0, 1, 2].map(|at| ("reading", places.get(at).map_or("", String::as_str), false));
-    let mut group = GroupState::new(format!("{job}.reading.{}", taken.code()), &records, context);
-    for record in &mut group.records {
+    let mut records = vec![("reading_set", taken.code(), true)];
+    records.extend(places.iter().map(|place| ("reading", place.as_str(), false)));
+    let mut group = GroupState::new(format!("{job}.readings.{}", taken.code()), &records, context);
+    for record in group.records.iter_mut().filter(|record| record.kind.id == "reading") {
         record.rows.sort_by_key(|row| COLUMNS.iter().position(|column| *column == row.field.id));
     }
     group
@@ -35,11 +31,12 @@ pub fn table_group(job: &str, taken: Taken, context: Context) -> GroupState {
 
 /// The next cell of the table: volts and amps of every element; angles once anybody reads angles, and none where no current flows.
 pub fn wants(group: &GroupState) -> Option<At> {
-    if !super::save::is_touched(group) || group.records.iter().any(|record| record.kind.id != "reading") {
-        return None;
+    let readings = || group.records.iter().enumerate().filter(|(_, record)| record.kind.id == "reading");
+    if !readings().any(|(_, record)| record.is_open() && !record.is_blank()) {
+        return readings().find(|(_, record)| record.is_open()).map(|(at, _)| (at, "volts"));
     }
-    let reads_angles = group.records.iter().any(has_angle);
-    group.records.iter().enumerate().filter(|(_, record)| record.is_open()).find_map(|(at, record)| {
+    let reads_angles = readings().any(|(_, record)| has_angle(record));
+    readings().filter(|(_, record)| record.is_open() && !record.correcting).find_map(|(at, record)| {
         let blank = record.rows.iter().find(|row| {
             let is_angle = row.field.id.ends_with("_angle");
             let is_void = row.field.id == "amp_angle" && has_no_current(record);
@@ -83,20 +80,20 @@ mod tests {
 
     #[test]
     fn the_button_goes_through_the_table_and_asks_for_angles_once_one_was_read() {
-        let mut group = table_group("j", Taken::AsFound, crate::group::state::context_at(&now()));
-        let columns: Vec<&str> = group.records[0].rows.iter().map(|row| row.field.id).collect();
+        let mut group = group("j", Taken::AsFound, crate::group::state::context_at(&now()));
+        let columns: Vec<&str> = group.records[1].rows.iter().map(|row| row.field.id).collect();
         assert_eq!(columns, COLUMNS);
-        assert_eq!(wants(&group), None, "nothing typed: the group itself leads to its first input");
-        typed(&mut group, 0, &[("volts", "118.2")]);
-        assert_eq!(wants(&group), Some((0, "amps")));
-        typed(&mut group, 0, &[("amps", "2.86")]);
-        assert_eq!(wants(&group), Some((1, "volts")), "no angle so far: none is asked for");
-        typed(&mut group, 0, &[("amp_angle", "22")]);
-        typed(&mut group, 1, &[("volts", "118"), ("volt_angle", "120"), ("amps", "0")]);
-        assert_eq!(wants(&group), Some((2, "volts")), "0 A has no angle");
-        typed(&mut group, 2, &[("volts", "118"), ("volt_angle", "240"), ("amps", "2.9")]);
-        assert_eq!(wants(&group), Some((2, "amp_angle")));
-        typed(&mut group, 2, &[("amp_angle", "264")]);
+        assert_eq!(wants(&group), Some((1, "volts")));
+        typed(&mut group, 1, &[("volts", "118.2")]);
+        assert_eq!(wants(&group), Some((1, "amps")));
+        typed(&mut group, 1, &[("amps", "2.86")]);
+        assert_eq!(wants(&group), Some((2, "volts")), "no angle so far: none is asked for");
+        typed(&mut group, 1, &[("amp_angle", "22")]);
+        typed(&mut group, 2, &[("volts", "118"), ("volt_angle", "120"), ("amps", "0")]);
+        assert_eq!(wants(&group), Some((3, "volts")), "0 A has no angle");
+        typed(&mut group, 3, &[("volts", "118"), ("volt_angle", "240"), ("amps", "2.9")]);
+        assert_eq!(wants(&group), Some((3, "amp_angle")));
+        typed(&mut group, 3, &[("amp_angle", "264")]);
         assert_eq!(wants(&group), None);
     }
 }

@@ -1,14 +1,10 @@
-//! Volts, amps and angles, as found or as left.
+//! Volts, amps and angles at the meter, as found or as left, with what follows from them.
 
-use crate::route::{Part, Route};
-use crate::services::Services;
-use crate::shell::Shell;
-use leptos::prelude::*;
+pub mod entered;
+mod facts;
+mod form;
+mod pictures;
+pub mod save;
+mod view;
 
-/// Volts, amps and angles, as found or as left.
-#[component]
-pub fn Readings(services: Services, id: String, taken: crate::route::Taken) -> impl IntoView {
-    let _ = taken;
-    let title = Memo::new(move |_| services.with_job(|job| job.site()).unwrap_or_default());
-    view! { <Shell title=title back=Route::Job(id, Part::Overview)><p></p></Shell> }.into_any()
-}
+pub use view::Readings;

@@ -1,8 +1,7 @@
 //! The large button over several groups of one screen: it leads to the next input, then writes down all that is filled in.
 
-use crate::group::GroupState;
-use crate::group::Msg;
 use crate::group::state::{Record, Status};
+use crate::group::{GroupState, Msg};
 use crate::machine::Wish;
 use crate::screen::Screen;
 use crate::speak;

@@ -1,14 +1,6 @@
-//! Registers of both meters.
+//! Registers of both meters: what was read when, and how far the outgoing one moved on.
 
-use crate::route::{Part, Route};
-use crate::services::Services;
-use crate::shell::Shell;
-use leptos::prelude::*;
+mod registers;
+mod view;
 
-/// Registers of both meters.
-#[component]
-pub fn Reads(services: Services, id: String) -> impl IntoView {
-    
-    let title = Memo::new(move |_| services.with_job(|job| job.site()).unwrap_or_default());
-    view! { <Shell title=title back=Route::Job(id, Part::Overview)><p></p></Shell> }.into_any()
-}
+pub use view::Reads;

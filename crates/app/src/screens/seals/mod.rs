@@ -1,14 +1,6 @@
-//! Seals found and left.
+//! Seals found and left, position by position.
 
-use crate::route::{Part, Route};
-use crate::services::Services;
-use crate::shell::Shell;
-use leptos::prelude::*;
+mod numbers;
+mod view;
 
-/// Seals found and left.
-#[component]
-pub fn Seals(services: Services, id: String) -> impl IntoView {
-    
-    let title = Memo::new(move |_| services.with_job(|job| job.site()).unwrap_or_default());
-    view! { <Shell title=title back=Route::Job(id, Part::Overview)><p></p></Shell> }.into_any()
-}
+pub use view::Seals;

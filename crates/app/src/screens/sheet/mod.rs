@@ -1,14 +1,6 @@
-//! The close-out sheet.
+//! The close-out sheet: what is left before you lock, billing’s rows, ten lines for the radio, the signature.
 
-use crate::route::{Part, Route};
-use crate::services::Services;
-use crate::shell::Shell;
-use leptos::prelude::*;
+mod cells;
+mod view;
 
-/// The close-out sheet.
-#[component]
-pub fn Sheet(services: Services, id: String) -> impl IntoView {
-    
-    let title = Memo::new(move |_| services.with_job(|job| job.site()).unwrap_or_default());
-    view! { <Shell title=title back=Route::Job(id, Part::Overview)><p></p></Shell> }.into_any()
-}
+pub use view::Sheet;

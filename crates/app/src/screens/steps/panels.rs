@@ -10,11 +10,18 @@ use crate::services::Services;
 use leptos::prelude::*;
 use procedure::caution::{Caution, Signal};
 
-/// One caution with its signal word.
-pub fn signal_panel(caution: &Caution) -> AnyView {
-    let (class, word) = say::signal(caution.signal);
-    let sentence = words::of_code(&format!("caution-{}", caution.code), &[]);
-    view! { <div class=class><p class="signal__say"><strong class="signal__word">{word}</strong>" "{sentence}</p></div> }.into_any()
+/// Cautions with their signal words: one panel a word, worst first.
+fn signal_panels(cautions: &[&Caution]) -> AnyView {
+    let panels = cautions.chunk_by(|a, b| a.signal == b.signal).map(|alike| {
+        let (class, word) = say::signal(alike.first().map_or(Signal::Notice, |caution| caution.signal));
+        let lines = alike.iter().enumerate().map(|(at, caution)| {
+            let sentence = words::of_code(&format!("caution-{}", caution.code), &[]);
+            let word = (at == 0).then(|| view! { <strong class="signal__word">{word}</strong>" " });
+            view! { <p class="signal__say">{word}{sentence}</p> }
+        });
+        view! { <div class=class>{lines.collect_view()}</div> }
+    });
+    panels.collect_view().into_any()
 }
 
 /// Dangers that stand now, with the next safe step.
@@ -47,13 +54,13 @@ pub fn Dangers(services: Services) -> impl IntoView {
 
 /// The cautions that stand before the act.
 pub fn front_cautions(plan: &Plan) -> AnyView {
-    plan.cautions.iter().filter(|caution| stands_in_front(caution)).map(signal_panel).collect_view().into_any()
+    signal_panels(&plan.cautions.iter().filter(|caution| stands_in_front(caution)).collect::<Vec<_>>())
 }
 
 /// Why the step is there, and what else one should know.
 pub fn why(plan: &Plan) -> AnyView {
     let why = words::of_code(&format!("step-{}.why", plan.step), &[]);
-    let more = plan.cautions.iter().filter(|caution| !stands_in_front(caution)).map(signal_panel).collect_view();
+    let more = signal_panels(&plan.cautions.iter().filter(|caution| !stands_in_front(caution)).collect::<Vec<_>>());
     view! { <details><summary class="links__link">{words::why()}</summary><div class="stack"><p>{why}</p>{more}</div></details> }.into_any()
 }
 

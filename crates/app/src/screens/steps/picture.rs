@@ -15,8 +15,8 @@ pub fn switch_picture(replay: &Replay, work: &Work) -> Option<SwitchPicture> {
     Some(SwitchPicture {
         kind: kind(switch.kind),
         labels: labels(),
-        potentials: replay.potentials.iter().map(|track| potential(track, next)).collect(),
-        currents: replay.elements.iter().map(|track| current(track, next)).collect(),
+        potentials: replay.potentials.iter().map(|track| potential(track, potential_stands(track, work), next)).collect(),
+        currents: replay.elements.iter().map(|track| current(track, current_stands(track, work), next)).collect(),
     })
 }
 
@@ -42,11 +42,28 @@ fn kind(kind: Kind) -> SwitchKind {
     }
 }
 
-fn potential(track: &PotentialTrack, next: &[Act]) -> PotentialPole {
-    let stands = match track.stands {
-        PotentialStands::LookAgain => PotentialStands::Unknown,
-        known => known,
-    };
+/// Where a look is asked for, the picture shows what should be seen.
+fn potential_stands(track: &PotentialTrack, work: &Work) -> PotentialStands {
+    match work {
+        Work::Look(names) if names.contains(&track.name) => match track.was.unwrap_or(track.stands) {
+            PotentialStands::Up => PotentialStands::Up,
+            _ => PotentialStands::ToMeter,
+        },
+        _ => track.stands,
+    }
+}
+
+fn current_stands(track: &ElementTrack, work: &Work) -> CurrentStands {
+    match work {
+        Work::Look(names) if names.contains(&track.name) => match track.was.unwrap_or(track.stands) {
+            known @ (CurrentStands::Shorted | CurrentStands::ShortedBoth) => known,
+            _ => CurrentStands::ToMeter,
+        },
+        _ => track.stands,
+    }
+}
+
+fn potential(track: &PotentialTrack, stands: PotentialStands, next: &[Act]) -> PotentialPole {
     let contact = match stands {
         PotentialStands::ToMeter => Contact::Made,
         PotentialStands::Up | PotentialStands::Shorted => Contact::Apart,
@@ -70,8 +87,8 @@ pub fn potential_words(stands: PotentialStands) -> &'static str {
     }
 }
 
-fn current(track: &ElementTrack, next: &[Act]) -> CurrentPole {
-    let (path, short) = match track.stands {
+fn current(track: &ElementTrack, stands: CurrentStands, next: &[Act]) -> CurrentPole {
+    let (path, short) = match stands {
         CurrentStands::ToMeter => (Contact::Made, Contact::Apart),
         CurrentStands::ShortedBoth => (Contact::Made, Contact::Made),
         CurrentStands::Shorted => (Contact::Apart, Contact::Made),
@@ -80,7 +97,7 @@ fn current(track: &ElementTrack, next: &[Act]) -> CurrentPole {
     };
     let mine = |act: &&Act| act.element().is_some_and(|element| element.code() == track.element);
     let marked = next.iter().find(mine).and_then(|act| moved(*act));
-    CurrentPole { name: track.element.to_string(), path, short, state_words: current_words(track.stands).to_string(), next: marked }
+    CurrentPole { name: track.element.to_string(), path, short, state_words: current_words(stands).to_string(), next: marked }
 }
 
 /// What a current circuit’s state is called under its blades.

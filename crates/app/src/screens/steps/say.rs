@@ -1,7 +1,7 @@
 //! The words of the switch: acts by kind of switch, refusals, dangers, the way back.
 
 use super::hands::Refused;
-use metering::isolation::{Act, Danger, Kind, Pole, Refusal, Way};
+use metering::isolation::{Act, Danger, Kind, Pole, Way};
 use procedure::caution::Signal;
 use procedure::replay::pole_words;
 
@@ -30,17 +30,11 @@ pub fn act_done(act: Act, kind: Kind) -> String {
     words::of_code(&format!("press-{}.done", act.code()), &[("pole", act.pole_code()), ("kind", kind.code())])
 }
 
-/// Why an act is not safe now.
-pub fn refusal(refusal: &Refusal) -> String {
-    let place = refusal.pole.map(pole).unwrap_or_default();
-    words::of_code(&format!("refusal-{}", refusal.reason.code()), &[("pole", &place)])
-}
-
 /// Why a press was not taken.
 pub fn refused(why: &Refused) -> String {
     match why {
         Refused::SwitchUnknown => words::describe_the_switch_first().to_string(),
-        Refused::Unsafe(why) => refusal(why),
+        Refused::Unsafe(why) => crate::speak::refusal_words(why),
         Refused::NoOverride => words::takes_no_override().to_string(),
         Refused::Blank => words::say_why_first().to_string(),
         Refused::Time(complaint) => crate::speak::complaint(complaint),

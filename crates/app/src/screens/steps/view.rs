@@ -90,7 +90,7 @@ fn sub_line(plan: &Plan, services: Services) -> Signal<String> {
         let now = procedure_now(&services.now());
         let clocks = services.with_job(|job| clocks::clocks(&job.fold, &now)).unwrap_or_default();
         let times: Vec<String> =
-            clocks.iter().map(|clock| words::bypassed_for(clock.element, &duration(clock.lasted_ms))).collect();
+            clocks.iter().map(|clock| words::bypassed_for(clock.element, &duration(clock.lasted_ms)).replace(' ', "\u{a0}")).collect();
         if times.is_empty() { step.clone() } else { format!("{step} · {}", words::bypassed_line(&times.join(", "))) }
     };
     let line = Memo::new(move |_| line());

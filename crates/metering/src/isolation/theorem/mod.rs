@@ -91,44 +91,59 @@ enum Looks {
     MayDeceive,
 }
 
-/// What an act makes of the truth of one element. A contact that comes together conducts or does not; the one exception is
-/// a contact found sound by a trusted look.
-fn acted(act: Act, element: Element, found: Circuit, kind: Kind, wires: Wires, looks: Looks) -> Vec<Wires> {
+/// A contact that stays as it is.
+fn same(contact: Contact) -> &'static [Contact] {
+    match contact {
+        Contact::Apart => &[Contact::Apart],
+        Contact::Good => &[Contact::Good],
+        Contact::Bad => &[Contact::Bad],
+    }
+}
+
+/// A contact that is closed: from apart it conducts or does not, unless a trusted look found it sound.
+fn closing(contact: Contact, sound: bool) -> &'static [Contact] {
+    match contact {
+        Contact::Apart if sound => &[Contact::Good],
+        Contact::Apart => &TOGETHER,
+        already => same(already),
+    }
+}
+
+/// What an act makes of the truth of one element: every short beside every path.
+fn acted(
+    act: Act,
+    element: Element,
+    found: Circuit,
+    kind: Kind,
+    wires: Wires,
+    looks: Looks,
+) -> impl Iterator<Item = Wires> {
+    const APART: &[Contact] = &[Contact::Apart];
     let Wires { short, path } = wires;
     let mine = act.element().is_none_or(|at| at == element);
-    let closing = |contact: Contact, sound: bool| match contact {
-        Contact::Apart if sound => vec![Contact::Good],
-        Contact::Apart => TOGETHER.to_vec(),
-        already => vec![already],
-    };
     let sound = |ready: Ready| ready == Ready::Sound && looks == Looks::Trusted;
-    let with_short = |to: Vec<Contact>, path| to.into_iter().map(move |short| Wires { short, path }).collect();
-    let with_path = |to: Vec<Contact>, short| to.into_iter().map(move |path| Wires { short, path }).collect();
-    match act {
-        _ if !mine => vec![wires],
-        Act::CloseShort(_) | Act::ShortAtCt(_) => with_short(closing(short, false), path),
-        Act::OpenShort(_) | Act::UnshortAtCt(_) => vec![Wires { short: Contact::Apart, path }],
-        Act::OpenMeterPath(_) => vec![Wires { short, path: Contact::Apart }],
-        Act::CloseMeterPath(_) => with_path(closing(path, false), short),
+    let (shorts, paths) = match act {
+        _ if !mine => (same(short), same(path)),
+        Act::CloseShort(_) | Act::ShortAtCt(_) => (closing(short, false), same(path)),
+        Act::OpenShort(_) | Act::UnshortAtCt(_) => (APART, same(path)),
+        Act::OpenMeterPath(_) => (same(short), APART),
+        Act::CloseMeterPath(_) => (same(short), closing(path, false)),
         Act::PullShortingBlade(_) | Act::InsertPlug => {
             let ready = if let Circuit::ToMeter { short, .. } = found { short } else { Ready::NotLookedAt };
-            let to = if act == Act::InsertPlug && ready == Ready::NotLookedAt {
-                vec![short]
-            } else {
-                closing(short, sound(ready))
-            };
-            with_short(to, Contact::Apart)
+            let no_jumper = act == Act::InsertPlug && ready == Ready::NotLookedAt;
+            (if no_jumper { same(short) } else { closing(short, sound(ready)) }, APART)
         }
         Act::PushShortingBlade(_) | Act::WithdrawPlug => {
             let ready = if let Circuit::Shorted { path, .. } = found { path } else { Ready::NotLookedAt };
-            with_path(closing(path, sound(ready)), Contact::Apart)
+            (APART, closing(path, sound(ready)))
         }
         // Only a jumper whose plug is in the block is part of the circuit.
-        Act::RemovePlugJumper(_) if path == Contact::Apart => vec![Wires { short: Contact::Apart, path }],
-        Act::MeterOut if kind == Kind::None => vec![Wires { short, path: Contact::Apart }],
-        Act::MeterIn if kind == Kind::None || path != Contact::Apart => with_path(TOGETHER.to_vec(), short),
-        _ => vec![wires],
-    }
+        Act::RemovePlugJumper(_) if path == Contact::Apart => (APART, same(path)),
+        Act::MeterOut if kind == Kind::None => (same(short), APART),
+        Act::MeterIn if kind == Kind::None || path != Contact::Apart => (same(short), &TOGETHER[..]),
+        _ => (same(short), same(path)),
+    };
+    shorts.iter().flat_map(move |short| paths.iter().map(move |path| Wires { short: *short, path: *path }))
 }
 
 /// Every state that an element of this kind can be believed in.

@@ -115,7 +115,7 @@ impl Case<'_> {
             if self.live() && !conducted && !self.touches(element) && self.moves_current() {
                 return Some(Breach::HandBesideBrokenCt);
             }
-            acted(self.act, element, found, kind, wires, self.looks).into_iter().find_map(|then| {
+            acted(self.act, element, found, kind, wires, self.looks).find_map(|then| {
                 let conducts = then.conducts(meter_after);
                 let moved = then != wires;
                 if self.act == Act::ReEnergise && !conducts {
@@ -260,6 +260,16 @@ pub(super) fn acts_of(switch: &Switch) -> Vec<Act> {
     Act::all().filter(|act| !missing(act)).collect()
 }
 
+/// Supplies to ask about. Guards and rules ask only whether the site may be live, so unknown is as energised; and with the
+/// supply off no guard weighs currents against potentials, so there fewer potentials do. Both are asked where states are few.
+fn supplies_of(switch: &Switch) -> &'static [Supply] {
+    match (switch.kind.is_one_motion(), switch.neutral_pole) {
+        (true, true) => &SUPPLIES[..1],
+        (true, false) | (false, true) => &SUPPLIES[..2],
+        (false, false) => &SUPPLIES,
+    }
+}
+
 /// The first rule (or the first breach of the wanted rule) that an accepted act breaks on this switch; else how many acts
 /// were accepted.
 pub(super) fn first_violation(
@@ -270,8 +280,7 @@ pub(super) fn first_violation(
 ) -> Result<usize, Box<Violation>> {
     let acts = acts_of(switch);
     let potentials = potentials(switch);
-    // Guards and rules ask only whether the site may be live, so an unknown supply is asked about on some kinds only.
-    let supplies = if switch.neutral_pole || switch.kind.is_one_motion() { &SUPPLIES[..2] } else { &SUPPLIES[..] };
+    let supplies = supplies_of(switch);
     let mut accepted = 0;
     for currents in triples(&circuits(switch.kind), true) {
         for (meter, supply) in METERS.into_iter().flat_map(|meter| supplies.iter().map(move |supply| (meter, *supply)))

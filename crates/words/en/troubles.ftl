@@ -1,0 +1,35 @@
+### What the browser refused, lost or did not have, and the mend. A test of the app holds these to the browser's list, both ways.
+
+trouble-no_page = This part of the program runs outside a page: load the page again.
+trouble-no_random = This browser has no secure random numbers, and no job can be begun without: use a newer browser.
+trouble-store_absent = This browser keeps nothing for this page: leave private mode, or allow storage for it.
+trouble-store_not_opened = The store on this phone did not come up ({ $name }): close other tabs of this page, then load it again.
+trouble-store_blocked = Another tab holds the store: close the other tabs of this page.
+trouble-store_newer = The store was written by a newer version: load this page again while online.
+trouble-store_emptied = The store was emptied while this page stood by: open the copies that left this phone.
+trouble-store_closed = The browser closed the store: press again. What was shown as saved is kept.
+trouble-store_silent = The store gave no answer for { $waited-s } s, so it is not known whether this was saved: press again.
+trouble-store_full = No room is left on this phone and nothing was saved: take copies off it, free some room, press again.
+trouble-already_there = Another tab wrote entry { $n } of this job first and nothing was saved: look at what it wrote, then press again.
+trouble-changed_elsewhere = This job was changed in another tab and nothing was saved: look at what changed, then press again.
+trouble-not_read_back = The store said saved, and reading back shows otherwise ({ $place } { $key }): write it on paper, and take a copy off this phone.
+trouble-store_unreadable = Something in the store is not as it was written ({ $place }, { $lacks }): take a copy of each job off this phone.
+trouble-number_too_large = The number { $found } is too large to be kept exactly: enter it in a larger unit.
+trouble-store_failed = The store refused ({ $name }): press again. If it refuses again, write it on paper and load the page again.
+trouble-settings_absent = This browser keeps no settings: what is half typed is lost when the page goes. Leave private mode, or allow storage.
+trouble-settings_full = No room is left for settings and drafts ({ $key }): save what is typed now.
+trouble-setting_unreadable = The setting { $key } could not be read: its text is kept as { $kept-as }, so choose the setting again.
+trouble-setting_not_kept = The setting { $key } was not kept: choose it again.
+trouble-locks_absent = This browser cannot keep two tabs apart: work on a job in one tab only.
+trouble-lock_failed = This job could not be held for this tab: close other tabs of this page, then press again.
+trouble-channel_absent = This browser cannot tell other tabs of a change: work in one tab, or load the others again.
+trouble-channel_failed = Other tabs could not be told of this change: load them again.
+trouble-wake_absent = This browser cannot keep the screen on: set a longer screen time on this phone.
+trouble-wake_refused = The screen will not stay on, for instance because the battery is low: touch it now and then.
+trouble-file_too_large = { $name } has { $size-mib } MiB, and at most { $most-mib } are opened: choose the job file itself.
+trouble-file_not_read = { $name } could not be read: choose it again.
+trouble-file_not_handed = { $name } could not be handed to the browser: press again, or share it instead.
+trouble-share_absent = This browser cannot share files: download the copy instead.
+trouble-share_failed = Sharing did not work ({ $name }): download the copy instead.
+trouble-not_copied = The text was not copied: mark it and copy it by hand.
+trouble-persist_absent = This browser does not say whether it keeps the jobs: take a copy of each off this phone the same day.
