@@ -35,7 +35,7 @@ const chance = (round) => { const x = Math.sin(round * 12.9898) * 43758.5453; re
 /** Notes in the job log, as the log screen shows them. */
 const notesIn = async (page, url, id) => {
   await page.goto(`${url}#/job/${id}/log`);
-  await page.locator("#root-hash").waitFor();
+  await page.locator("#root-hash").waitFor({ state: "attached" });
   return new Set((await page.locator("main").innerText()).match(/note-\d+-\d+/g) ?? []);
 };
 
@@ -52,8 +52,9 @@ const writeNotes = (page, round) => page.evaluate(async (round) => {
     input.dispatchEvent(new Event("input", { bubbles: true }));
     await settle();
     globalThis.tell(`begun ${note}`);
-    document.querySelector("[data-save='note']").click();
-    while (!(document.querySelector("main .status")?.textContent.includes("Saved") && input.value === "")) await settle();
+    document.querySelector(".shell__foot .act").click();
+    // Emptied at the moment the screen says that it is saved.
+    while (input.value !== "" || !document.querySelector("main .status")?.textContent.includes("Saved")) await settle();
     globalThis.tell(`shown ${note}`);
   }
 }, round);

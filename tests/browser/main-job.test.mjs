@@ -20,7 +20,7 @@ const dotside = (...words) => execFileSync(process.env.DOTSIDE_CLI, words, { enc
 const hashes = async (page, url, id) => {
   await page.goto(`${url}#/job/${id}/log`);
   const read = async (what) => (await page.locator(`#${what}`).getAttribute("data-hash")) ?? "";
-  await page.locator("#root-hash").waitFor();
+  await page.locator("#root-hash").waitFor({ state: "attached" });
   return { root: await read("root-hash"), fold: await read("fold-hash") };
 };
 

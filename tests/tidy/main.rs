@@ -2,6 +2,8 @@
 //!
 //! One file per kind of check. Each check is a function from sources to complaints, so that a test can show it complaining.
 
+#![expect(clippy::expect_used, clippy::panic, reason = "a check that cannot read the sources fails, and says why")]
+
 mod banned;
 mod classes;
 mod duty;

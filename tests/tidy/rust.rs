@@ -91,8 +91,8 @@ fn quoted_char(rest: &str) -> Option<usize> {
     let mut chars = rest.char_indices().skip(1);
     let (_, first) = chars.next()?;
     if first == '\\' {
-        let (_, escaped) = chars.next()?;
-        return chars.find(|(_, c)| *c == '\'' && escaped != 'u' || *c == '\'').map(|(at, _)| at + 1);
+        chars.next()?; // what is escaped, which may be a quote itself
+        return chars.find(|(_, c)| *c == '\'').map(|(at, _)| at + 1);
     }
     let (at, quote) = chars.next()?;
     (quote == '\'').then_some(at + 1)

@@ -53,7 +53,9 @@ pub fn start() {
             Ok(services) => start_screens(services),
             Err(trouble) => {
                 let why = speak::browser_trouble(&trouble);
-                mount(move || view! { <main class="shell__body"><h1>{words::starting_trouble()}</h1><p class="say">{why.clone()}</p></main> });
+                mount(
+                    move || view! { <main class="shell__body"><h1>{words::starting_trouble()}</h1><p class="say">{why.clone()}</p></main> },
+                );
             }
         }
     });
@@ -65,7 +67,7 @@ fn mount<N: IntoView + 'static>(view: impl FnOnce() -> N + 'static) {
     match root {
         Some(root) => {
             root.set_text_content(None);
-            leptos::mount::mount_to(root, view).forget();
+            mount_to(root, view).forget();
         }
         None => mount_to_body(view),
     }
@@ -107,7 +109,8 @@ fn Here(services: Services) -> impl IntoView {
 #[component]
 fn JobPart(services: Services, id: String, part: Part) -> impl IntoView {
     let wanted = id.clone();
-    let here = Memo::new(move |_| services.job.with(|state| (state.id() == Some(wanted.as_str())).then(|| at_hand(state))));
+    let here =
+        Memo::new(move |_| services.job.with(|state| (state.id() == Some(wanted.as_str())).then(|| at_hand(state))));
     if services.job.with_untracked(|state| state.id() != Some(id.as_str())) {
         let id = id.clone();
         services.job.set(JobState::Loading(id.clone()));

@@ -87,7 +87,8 @@ fn UpdateBand() -> impl IntoView {
 
 #[component]
 fn Places(place: Route) -> impl IntoView {
-    let links = [(Route::Jobs, words::jobs()), (Route::Calculator, words::calculator()), (Route::Phone, words::phone())];
+    let links =
+        [(Route::Jobs, words::jobs()), (Route::Calculator, words::calculator()), (Route::Phone, words::phone())];
     let links = links.map(|(to, name)| {
         let here = to == place;
         view! { <a class="nav__place" href=to.href() aria-current=here.then_some("page")>{name}</a> }

@@ -1,13 +1,12 @@
 //! Facts to sentences: which words a kind, a field, a value or a trouble gets on the screen.
 
 use crate::group::state::Record;
-use jobfile::kinds::{Field, Holds};
 use browser::Trouble;
 use jobfile::Problem;
+use jobfile::kinds::{Field, Holds};
 use jobfile::typed::Complaint;
-use metering::isolation::Refusal;
+use metering::isolation::{Pole, Refusal};
 use procedure::press::PressError;
-use procedure::replay::pole_words;
 use serde_json::Value;
 
 /// The title of a record: “CT nameplate A”, “Outgoing meter”.
@@ -50,7 +49,11 @@ pub fn value(kind: &str, field: &Field, value: &Value) -> String {
         Holds::Time => value.as_str().map(moment).unwrap_or_default(),
         Holds::Decimal(range) => {
             let bare = bare(field, value);
-            if range.unit.is_empty() || range.unit == "°" { format!("{bare}{}", range.unit) } else { format!("{bare} {}", range.unit) }
+            if range.unit.is_empty() || range.unit == "°" {
+                format!("{bare}{}", range.unit)
+            } else {
+                format!("{bare} {}", range.unit)
+            }
         }
         _ => bare(field, value),
     }
@@ -70,11 +73,6 @@ pub fn moment(text: &str) -> String {
     let date = text.get(..10).unwrap_or(text);
     let clock = text.get(11..19).unwrap_or("");
     format!("{date} {clock}").trim_end().to_string()
-}
-
-/// Only the clock part of a stored moment.
-pub fn clock(text: &str) -> String {
-    text.get(11..16).unwrap_or(text).to_string()
 }
 
 /// Whether a field takes numbers below zero.
@@ -129,9 +127,15 @@ pub fn moment_to_minute(text: &str) -> String {
     moment.get(..16).map_or(moment.clone(), str::to_string)
 }
 
-/// What must be shouted about a job.
+/// What must be shouted about a job; poles by their full names are called by their words.
 pub fn shout(code: &str, place: &str) -> String {
-    words::of_code(&format!("shout-{code}"), &[("place", place)])
+    words::of_code(&format!("shout-{code}"), &[("place", &poles(place))])
+}
+
+/// Poles by their full names (`current.A, potential.N`) in words; letters stay as they are.
+pub fn poles(places: &str) -> String {
+    let word = |place: &str| if place.contains('.') { words::pole(place) } else { place.to_string() };
+    places.split(", ").map(word).collect::<Vec<_>>().join(", ")
 }
 
 /// A mark kept in the list of jobs: a shout with its places, `code:place`.
@@ -150,8 +154,7 @@ pub fn press_error(why: &PressError) -> String {
 
 /// Why the switch says no.
 pub fn refusal_words(refusal: &Refusal) -> String {
-    let place = refusal.pole.map(|pole| words::of_code(&pole_words(pole.code()), &[])).unwrap_or_default();
-    words::of_code(&format!("refusal-{}", refusal.reason.code()), &[("pole", &place)])
+    words::refusal(refusal.reason.code(), refusal.pole.map(Pole::code).unwrap_or_default())
 }
 
 #[cfg(test)]

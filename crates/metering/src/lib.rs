@@ -17,21 +17,21 @@
 //! [`decimal`] and [`factor`] keep it exact; [`ratio`] reads a plate, [`multiplier`] makes of plates what a bill multiplies
 //! by, [`correction`] what follows where they were wrong, [`register`] takes one reading from another; [`working`] shows how.
 pub mod angle;
+pub mod bypass;
 pub mod correction;
 pub mod decimal;
+pub mod energy;
 pub mod factor;
 pub mod isolation;
+pub mod meter;
 pub mod multiplier;
 pub mod phasor;
 pub mod quantity;
 pub mod range;
 pub mod ratio;
 pub mod rational;
+pub mod reading;
 pub mod register;
 pub mod sequence;
-pub mod working;
 pub mod service;
-pub mod reading;
-pub mod bypass;
-pub mod energy;
-pub mod meter;
+pub mod working;

@@ -5,7 +5,9 @@
 
 use crate::replay::{CurrentStands, ElementTrack, PotentialStands, Replay};
 use crate::standing::{Standing, State};
-use metering::isolation::{Act, Belief, Circuit, Element, Kind, Pole, PotentialPole, Ready, ShortProof, Step, Switch, Way};
+use metering::isolation::{
+    Act, Belief, Circuit, Element, Kind, Pole, PotentialPole, Ready, ShortProof, Step, Switch, Way,
+};
 
 /// The next thing at the switch.
 #[derive(Clone, Debug, PartialEq)]
@@ -54,9 +56,14 @@ pub fn work(standing: &Standing, step: &str) -> Work {
 
 /// Poles that nobody knows, or that must be looked at again after the program started again.
 fn to_look(replay: &Replay) -> Vec<&'static str> {
-    let currents = replay.elements.iter().filter(|track| matches!(track.stands, CurrentStands::Unknown | CurrentStands::LookAgain));
-    let potentials =
-        replay.potentials.iter().filter(|track| matches!(track.stands, PotentialStands::Unknown | PotentialStands::LookAgain));
+    let currents = replay
+        .elements
+        .iter()
+        .filter(|track| matches!(track.stands, CurrentStands::Unknown | CurrentStands::LookAgain));
+    let potentials = replay
+        .potentials
+        .iter()
+        .filter(|track| matches!(track.stands, PotentialStands::Unknown | PotentialStands::LookAgain));
     currents.map(|track| track.name).chain(potentials.map(|track| track.name)).collect()
 }
 
@@ -113,8 +120,12 @@ fn plug(replay: &Replay) -> Work {
     if !missing.is_empty() {
         return Work::Do(missing);
     }
-    let unchecked: Vec<&'static str> =
-        replay.elements.iter().filter(|track| matches!(short(track), Some(Ready::Fitted | Ready::Faulty))).map(|track| track.name).collect();
+    let unchecked: Vec<&'static str> = replay
+        .elements
+        .iter()
+        .filter(|track| matches!(short(track), Some(Ready::Fitted | Ready::Faulty)))
+        .map(|track| track.name)
+        .collect();
     if !unchecked.is_empty() {
         return Work::Look(unchecked);
     }
@@ -147,9 +158,9 @@ fn swap(standing: &Standing, replay: &Replay) -> Work {
             return Work::Prove { element: track.element, stage: "meter_side_open" };
         }
     }
-    let asked = standing.step("swap_meter").is_some_and(|step| {
-        step.state != State::Ahead && step.missing().any(|want| want.code == "condition")
-    });
+    let asked = standing
+        .step("swap_meter")
+        .is_some_and(|step| step.state != State::Ahead && step.missing().any(|want| want.code == "condition"));
     if replay.meter_is_out && !asked { Work::Do(vec![Act::MeterIn]) } else { Work::Fields }
 }
 
@@ -160,7 +171,9 @@ fn way(replay: &Replay, in_step: fn(Act) -> bool) -> Work {
         Some(Way::Do(_) | Way::Restored | Way::TestTerminals | Way::Ring(_)) | None => Work::Fields,
         Some(Way::Read(element)) if in_step(Act::OpenShort(element)) => Work::SeeBack(element.code()),
         Some(Way::Look(pole)) => Work::Look(vec![pole.code()]),
-        Some(Way::LookAtPath(element)) if in_step(Act::OpenShort(element)) => Work::Look(paths_to_look_at(replay, element)),
+        Some(Way::LookAtPath(element)) if in_step(Act::OpenShort(element)) => {
+            Work::Look(paths_to_look_at(replay, element))
+        }
         Some(Way::Read(_) | Way::LookAtPath(_)) => Work::Fields,
         Some(Way::StopDeEnergise(pole)) => Work::DeEnergise(pole.code()),
     }
@@ -168,9 +181,7 @@ fn way(replay: &Replay, in_step: fn(Act) -> bool) -> Work {
 
 /// Every meter path that has not been looked at since the meter moved: one look serves them all.
 fn paths_to_look_at(replay: &Replay, first: Element) -> Vec<&'static str> {
-    let unseen = |element: &Element| {
-        matches!(replay.belief.current(*element), Circuit::Shorted { path, .. } if path != Ready::Sound)
-    };
+    let unseen = |element: &Element| matches!(replay.belief.current(*element), Circuit::Shorted { path, .. } if path != Ready::Sound);
     let others = Element::ALL.into_iter().filter(|element| *element != first).filter(unseen);
     [first].into_iter().chain(others).map(|element| Pole::Current(element).code()).collect()
 }

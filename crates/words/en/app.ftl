@@ -15,6 +15,7 @@ saved_here = Saved on this phone and read back
 not_saved = Not saved
 now = Now
 correct = Correct
+written_by = written by { $who }, { $at }
 correct_place = Correct { $place }
 reason_of_correction = Why is it corrected?
 leave_as_written = Leave as written
@@ -253,7 +254,7 @@ vt_ratio = VT ratio
 ct_ratio_of = CT ratio { $ratio }
 vt_ratio_of = VT ratio { $ratio }
 between_elements = { $what } between the elements
-link_or_tap = Tap or link of CT { $element }
+link_or_tap = Tap or link of the CT
 in_the_register_already = In the register already
 chain_title = The billing multiplier, factor by factor
 multiplier_needs_meter = Write down the outgoing meter’s plate; the multiplier follows.
@@ -326,6 +327,7 @@ fit-confidence_medium = (remembered, not confirmed)
 fit-confidence_high = (well known)
 
 ## Readings
+instrument_shows = What the instrument shows
 readings_waiting = Enter what your instrument shows. What follows from it stands below, once an element is whole.
 save_what_is_there = Save what is there
 no_current_beside_load = 0 A on { $elements } while others carry load.

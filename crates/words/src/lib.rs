@@ -9,10 +9,18 @@ include!(concat!(env!("OUT_DIR"), "/messages.rs"));
 
 /// The sentence of a code, e.g. `field-ct_plate-ratio` or `step-arrive.why`; `None` where there is none.
 ///
-/// `values` fill the message's variables by name.
+/// `values` fill the message's variables by name. What a sentence has under `.facts` follows it where `values` hold all of them.
 pub fn by_code(id: &str, values: &[(&str, &str)]) -> Option<String> {
+    let sentence = render(find(id)?, values);
+    Some(match find(&format!("{id}.facts")).and_then(|facts| render_whole(facts, values)) {
+        Some(facts) => format!("{sentence} {facts}"),
+        None => sentence,
+    })
+}
+
+fn find(id: &str) -> Option<&'static [Piece]> {
     let at = BY_CODE.binary_search_by(|(known, _)| (*known).cmp(id)).ok()?;
-    BY_CODE.get(at).map(|(_, pieces)| render(pieces, values))
+    BY_CODE.get(at).map(|(_, pieces)| *pieces)
 }
 
 /// The sentence of a code, or the code itself: the build proves that listed codes have one, so this shows no bare code
@@ -73,12 +81,7 @@ pub fn complaint(code: &str, facts: &[(&str, &str)]) -> String {
 
 /// What is wrong with a file or an entry and what becomes of it; then what was found and wanted, where `facts` tell it.
 pub fn problem(code: &str, facts: &[(&str, &str)]) -> String {
-    let problem = id("problem", code);
-    let sentence = of_code(&problem, facts);
-    match whole(&format!("{problem}.facts"), facts) {
-        Some(found) => format!("{sentence} {found}"),
-        None => sentence,
-    }
+    of_code(&id("problem", code), facts)
 }
 
 /// What the browser refused, lost or did not have, and the mend.
@@ -150,11 +153,6 @@ pub fn missing(code: &str, element: &str) -> String {
 pub fn ids_of(family: &str) -> impl Iterator<Item = &'static str> {
     let begin = format!("{family}-");
     BY_CODE.iter().map(|(id, _)| *id).filter(move |id| id.starts_with(&begin) && !id.contains('.'))
-}
-
-fn whole(id: &str, values: &[(&str, &str)]) -> Option<String> {
-    let at = BY_CODE.binary_search_by(|(known, _)| (*known).cmp(id)).ok()?;
-    BY_CODE.get(at).and_then(|(_, pieces)| render_whole(pieces, values))
 }
 
 #[cfg(test)]

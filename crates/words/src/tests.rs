@@ -99,7 +99,7 @@ fn what_a_hand_can_type_wrong_is_told_with_all_its_facts() {
     let mut met = BTreeSet::new();
     for wrong in complaints() {
         let facts: Vec<(&str, &str)> = wrong.facts.iter().map(|(name, fact)| (*name, fact.as_str())).collect();
-        let told = whole(&id("complaint", wrong.code), &facts);
+        let told = find(&id("complaint", wrong.code)).and_then(|pieces| render_whole(pieces, &facts));
         assert!(told.is_some(), "{wrong:?}: {}", complaint(wrong.code, &facts));
         met.insert(wrong.code);
     }

@@ -106,9 +106,7 @@ pub enum Msg {
     Meant(usize, usize, Value),
     /// A choice was tapped; tapped again, it is taken back.
     Chosen(usize, usize, &'static str),
-    /// Fill this record like that one, except what is its own (serial numbers).
-    Like(usize, usize),
-    /// Fill every other record of the same kind like this one, except what is its own.
+    /// Fill every other record of the same kind like this one, except what is its own (serial numbers).
     LikeRest(usize),
     /// Fill the usual answers into the blanks of this record.
     Usual(usize),
@@ -142,14 +140,19 @@ impl Record {
     /// An empty record; a kind that is not in the table gives none.
     pub fn new(kind: &str, place: &str, needed: bool) -> Option<Record> {
         let kind = kinds::find(kind)?;
-        let rows = kind
-            .fields
-            .iter()
-            .filter(|field| !matches!(field.holds, Holds::Auto(_)))
-            .map(|field| Row::blank(field))
-            .collect();
+        let rows = kind.fields.iter().filter(|field| !matches!(field.holds, Holds::Auto(_))).map(Row::blank).collect();
         let reason = Row::blank(&WHY);
-        Some(Record { kind, place: place.to_string(), needed, title: None, rows, written: None, conflict: false, correcting: false, reason })
+        Some(Record {
+            kind,
+            place: place.to_string(),
+            needed,
+            title: None,
+            rows,
+            written: None,
+            conflict: false,
+            correcting: false,
+            reason,
+        })
     }
 
     /// Whether it can be typed into now.
@@ -159,7 +162,10 @@ impl Record {
 
     /// Whether nothing is typed.
     pub fn is_blank(&self) -> bool {
-        self.rows.iter().all(|row| row.text.trim().is_empty() || layout::preset(self.kind.id, &self.place, row.field.id) == Some(row.text.as_str()))
+        self.rows.iter().all(|row| {
+            row.text.trim().is_empty()
+                || layout::preset(self.kind.id, &self.place, row.field.id) == Some(row.text.as_str())
+        })
     }
 
     /// Element id of an input.
@@ -226,7 +232,12 @@ pub fn written(fold: &Fold, slots: &[(&'static str, String)]) -> Vec<(Option<Wri
             let live = fold.one(kind, place).map(|live| Written {
                 hash: live.hash,
                 fields: kinds::find(kind)
-                    .map(|kind| kind.fields.iter().filter_map(|field| live.fields.get(field.id).map(|value| (field, value.clone()))).collect())
+                    .map(|kind| {
+                        kind.fields
+                            .iter()
+                            .filter_map(|field| live.fields.get(field.id).map(|value| (field, value.clone())))
+                            .collect()
+                    })
                     .unwrap_or_default(),
                 by: live.who.clone(),
                 at: jobfile::moment::write_time(live.at),
@@ -239,7 +250,8 @@ pub fn written(fold: &Fold, slots: &[(&'static str, String)]) -> Vec<(Option<Wri
 impl GroupState {
     /// A group of these records (kind, place, needed), whose unfinished input is kept under `key`.
     pub fn new(key: impl Into<String>, records: &[(&'static str, &str, bool)], context: Context) -> GroupState {
-        let mut records: Vec<Record> = records.iter().filter_map(|(kind, place, needed)| Record::new(kind, place, *needed)).collect();
+        let mut records: Vec<Record> =
+            records.iter().filter_map(|(kind, place, needed)| Record::new(kind, place, *needed)).collect();
         for record in &mut records {
             for row in &mut record.rows {
                 if let Some(text) = layout::preset(record.kind.id, &record.place, row.field.id) {
@@ -389,14 +401,20 @@ impl GroupState {
         }
         self.question += 1;
         self.status = Status::Saving;
-        let drafts = self.records.iter().filter(|record| record.takes_part()).map(|record| record.draft(&self.context)).collect();
+        let drafts = self
+            .records
+            .iter()
+            .filter(|record| record.takes_part())
+            .map(|record| record.draft(&self.context))
+            .collect();
         let question = self.question;
         vec![if self.begins { Wish::Begin { drafts, question } } else { Wish::Record { drafts, question } }]
     }
 
     fn folded(&mut self, written: Vec<(Option<Written>, bool)>) {
         for (record, (live, conflict)) in self.records.iter_mut().zip(written) {
-            let changed = record.written.as_ref().map(|written| written.hash) != live.as_ref().map(|written| written.hash);
+            let changed =
+                record.written.as_ref().map(|written| written.hash) != live.as_ref().map(|written| written.hash);
             record.conflict = conflict;
             record.written = live;
             if changed && record.written.is_some() {
@@ -440,13 +458,18 @@ impl GroupState {
     pub fn alike(&self, at: usize) -> Vec<usize> {
         let Some(kind) = self.records.get(at).map(|record| record.kind.id) else { return Vec::new() };
         let others = self.records.iter().enumerate();
-        others.filter(|(other, record)| *other != at && record.kind.id == kind && record.is_open()).map(|(other, _)| other).collect()
+        others
+            .filter(|(other, record)| *other != at && record.kind.id == kind && record.is_open())
+            .map(|(other, _)| other)
+            .collect()
     }
 
     fn like(&mut self, to: usize, from: usize) {
-        let Some(texts) = self.records.get(from).map(|record| {
-            record.rows.iter().map(|row| (row.field.id, row.text.clone())).collect::<Vec<_>>()
-        }) else {
+        let Some(texts) = self
+            .records
+            .get(from)
+            .map(|record| record.rows.iter().map(|row| (row.field.id, row.text.clone())).collect::<Vec<_>>())
+        else {
             return;
         };
         if let Some(record) = self.records.get_mut(to) {
@@ -485,7 +508,9 @@ impl GroupState {
             return;
         }
         for record in self.records.iter_mut().filter(|record| record.takes_part()) {
-            let blank = |row: &&mut Row| row.field.need == Need::Must && matches!(row.field.holds, Holds::Time) && row.text.trim().is_empty();
+            let blank = |row: &&mut Row| {
+                row.field.need == Need::Must && matches!(row.field.holds, Holds::Time) && row.text.trim().is_empty()
+            };
             record.rows.iter_mut().filter(blank).for_each(|row| row.set(text.clone()));
         }
     }
@@ -539,7 +564,6 @@ impl GroupState {
                     record.reason.text = text;
                 }
             }
-            Msg::Like(to, from) => self.like(to, from),
             Msg::LikeRest(from) => {
                 for to in self.alike(from) {
                     self.like(to, from);
@@ -625,7 +649,9 @@ mod tests {
         wishes
             .iter()
             .flat_map(|wish| match wish {
-                Wish::Record { drafts, question } => drafts.iter().map(|draft| (draft.what.kind.clone(), *question)).collect(),
+                Wish::Record { drafts, question } => {
+                    drafts.iter().map(|draft| (draft.what.kind.clone(), *question)).collect()
+                }
                 _ => vec![],
             })
             .collect()
@@ -681,7 +707,8 @@ mod tests {
 
     #[test]
     fn a_time_that_is_needed_is_now_unless_it_is_stated() {
-        let mut group = group(&[("register", "incoming/start/kwh_delivered", true), ("read_set", "incoming/start", true)]);
+        let mut group =
+            group(&[("register", "incoming/start/kwh_delivered", true), ("read_set", "incoming/start", true)]);
         group.update(Msg::Save, &now());
         let done_at = row_of(&group, 1, "done_at");
         assert_eq!(group.records[1].rows[done_at].text, "", "nothing is filled in before anything is read");
@@ -692,7 +719,8 @@ mod tests {
 
     #[test]
     fn the_rest_is_filled_in_alike_except_what_is_its_own() {
-        let mut group = group(&[("ct_plate", "found/A", true), ("ct_plate", "found/B", true), ("ct_plate", "found/C", true)]);
+        let mut group =
+            group(&[("ct_plate", "found/A", true), ("ct_plate", "found/B", true), ("ct_plate", "found/C", true)]);
         typed(&mut group, 0, "ratio", "200:5");
         typed(&mut group, 0, "serial", "77");
         group.update(Msg::LikeRest(0), &now());

@@ -40,8 +40,13 @@ pub fn GroupView(screen: Screen<GroupState>) -> impl IntoView {
     let body = parts.into_iter().map(|count| {
         let at = from;
         from += count;
-        let is_table = screen.peek(|group| group.records.get(at).is_some_and(|record| layout::is_table(record.kind.id)));
-        if is_table { view! { <RecordTable screen from=at count/> }.into_any() } else { view! { <RecordCard screen at/> }.into_any() }
+        let is_table =
+            screen.peek(|group| group.records.get(at).is_some_and(|record| layout::is_table(record.kind.id)));
+        if is_table {
+            view! { <RecordTable screen from=at count/> }.into_any()
+        } else {
+            view! { <RecordCard screen at/> }.into_any()
+        }
     });
     let body = body.collect_view();
     view! {
@@ -68,7 +73,9 @@ pub fn SaveGroup(screen: Screen<GroupState>, #[prop(into)] save: Signal<String>)
 fn StatusLine(screen: Screen<GroupState>) -> impl IntoView {
     let line = move || {
         screen.with(|group| match &group.status {
-            Status::Saved => view! { <p class="status"><span class="status__dot"></span>{words::saved_here()}</p> }.into_any(),
+            Status::Saved => {
+                view! { <p class="status"><span class="status__dot"></span>{words::saved_here()}</p> }.into_any()
+            }
             Status::Failed(sentence) => view! { <p class="status status--trouble">{sentence.clone()}</p> }.into_any(),
             Status::Idle | Status::Saving => ().into_any(),
         })
@@ -88,7 +95,13 @@ fn RecordCard(screen: Screen<GroupState>, at: usize) -> impl IntoView {
         return ().into_any();
     };
     let open = Memo::new(move |_| screen.with(|group| group.records.get(at).is_some_and(Record::is_open)));
-    let inside = move || if open.get() { view! { <RecordInputs screen at/> }.into_any() } else { view! { <RecordWritten screen at/> }.into_any() };
+    let inside = move || {
+        if open.get() {
+            view! { <RecordInputs screen at/> }.into_any()
+        } else {
+            view! { <RecordWritten screen at/> }.into_any()
+        }
+    };
     if aside {
         let summary = format!("{title} {}", words::not_needed_field());
         return view! { <details class="card"><summary class="links__link">{summary}</summary><div class="stack">{inside}</div></details> }.into_any();
@@ -106,7 +119,8 @@ fn RecordWritten(screen: Screen<GroupState>, at: usize) -> impl IntoView {
             let rows = written.fields.iter().map(|(field, value)| {
                 view! { <tr><th scope="row">{words::field(record.kind.id, field.id)}</th><td>{speak::value(record.kind.id, field, value)}</td></tr> }
             });
-            Some(view! { <table class="facts"><tbody>{rows.collect_view()}</tbody></table> }.into_any())
+            let by = words::written_by(&written.by, &speak::moment(&written.at));
+            Some(view! { <table class="facts"><tbody>{rows.collect_view()}</tbody></table><p class="soft">{by}</p> }.into_any())
         })
     };
     view! {
@@ -132,9 +146,12 @@ fn RecordInputs(screen: Screen<GroupState>, at: usize) -> impl IntoView {
     let front = layout::in_front(kind);
     let (first, more): (Vec<usize>, Vec<usize>) =
         (0..ids.len()).partition(|row| front.is_empty() || ids.get(*row).is_some_and(|id| front.contains(id)));
-    let show = |rows: Vec<usize>| rows.into_iter().map(|row| view! { <Input screen at row/> }.into_any()).collect_view();
+    let show =
+        |rows: Vec<usize>| rows.into_iter().map(|row| view! { <Input screen at row/> }.into_any()).collect_view();
     let open_more = screen.peek(|group| {
-        more.iter().any(|row| group.records.get(at).and_then(|record| record.rows.get(*row)).is_some_and(|row| !row.text.is_empty()))
+        more.iter().any(|row| {
+            group.records.get(at).and_then(|record| record.rows.get(*row)).is_some_and(|row| !row.text.is_empty())
+        })
     });
     view! {
         {conflict.then(|| view! { <p class="field__complaint">{words::two_values()}</p> })}
@@ -208,8 +225,17 @@ fn Input(screen: Screen<GroupState>, at: usize, row: usize) -> impl IntoView {
 
 /// The bare text input, used in fields and in tables.
 #[component]
-fn TextInput(screen: Screen<GroupState>, at: usize, row: usize, id: String, class: &'static str, label: Option<String>) -> impl IntoView {
-    let Some(field) = screen.peek(|group| group.records.get(at).and_then(|record| record.rows.get(row)).map(|row| row.field)) else {
+fn TextInput(
+    screen: Screen<GroupState>,
+    at: usize,
+    row: usize,
+    id: String,
+    class: &'static str,
+    label: Option<String>,
+) -> impl IntoView {
+    let Some(field) =
+        screen.peek(|group| group.records.get(at).and_then(|record| record.rows.get(row)).map(|row| row.field))
+    else {
         return ().into_any();
     };
     let mode = match field.holds {
@@ -240,7 +266,8 @@ fn Sign(screen: Screen<GroupState>, at: usize, row: usize) -> impl IntoView {
         let turned = text.trim_start().strip_prefix(['-', '−']).map_or_else(|| format!("-{text}"), str::to_string);
         screen.send(Msg::Typed(at, row, turned));
     };
-    view! { <button type="button" class="field__sign" aria-label=words::change_sign() on:click=turn>"±"</button> }.into_any()
+    view! { <button type="button" class="field__sign" aria-label=words::change_sign() on:click=turn>"±"</button> }
+        .into_any()
 }
 
 /// Under an input: how it was understood, or what is wrong with it.
@@ -249,9 +276,7 @@ fn Echo(screen: Screen<GroupState>, at: usize, row: usize, id: String) -> impl I
     let (echo_id, why_id) = (format!("{id}-echo"), format!("{id}-why"));
     let echo = move || screen.with(|group| group.echo(at, row).map(|echo| words::taken_as(&echo)).unwrap_or_default());
     let complaint = move || {
-        screen.with(|group| {
-            group.complaint(at, row).map(|complaint| speak::complaint(&complaint)).unwrap_or_default()
-        })
+        screen.with(|group| group.complaint(at, row).map(|complaint| speak::complaint(&complaint)).unwrap_or_default())
     };
     view! {
         <p class="field__echo" id=echo_id>{echo}</p>
@@ -372,8 +397,10 @@ fn RecordTable(screen: Screen<GroupState>, from: usize, count: usize) -> impl In
     }) else {
         return ().into_any();
     };
-    let heads = fields.iter().map(|(_, field)| view! { <th scope="col">{speak::column(kind, field)}</th> }).collect_view();
-    let lines = (from..from + count).map(|at| view! { <TableLine screen at fields=fields.clone()/> }.into_any()).collect_view();
+    let heads =
+        fields.iter().map(|(_, field)| view! { <th scope="col">{speak::column(kind, field)}</th> }).collect_view();
+    let lines =
+        (from..from + count).map(|at| view! { <TableLine screen at fields=fields.clone()/> }.into_any()).collect_view();
     view! {
         <table class="reads">
             <caption class="unseen">{words::kind(kind)}</caption>
@@ -386,8 +413,14 @@ fn RecordTable(screen: Screen<GroupState>, from: usize, count: usize) -> impl In
 }
 
 #[component]
-fn TableLine(screen: Screen<GroupState>, at: usize, fields: Vec<(usize, &'static jobfile::kinds::Field)>) -> impl IntoView {
-    let Some((kind, place)) = screen.peek(|group| group.records.get(at).map(|record| (record.kind.id, record.place.clone()))) else {
+fn TableLine(
+    screen: Screen<GroupState>,
+    at: usize,
+    fields: Vec<(usize, &'static jobfile::kinds::Field)>,
+) -> impl IntoView {
+    let Some((kind, place)) =
+        screen.peek(|group| group.records.get(at).map(|record| (record.kind.id, record.place.clone())))
+    else {
         return ().into_any();
     };
     let last = words::place(place.rsplit('/').next().unwrap_or(""));
@@ -398,7 +431,8 @@ fn TableLine(screen: Screen<GroupState>, at: usize, fields: Vec<(usize, &'static
         let id = screen.peek(|group| group.records.get(at).map(|record| record.input_id(field.id)).unwrap_or_default());
         let cell = move || {
             if open.get() {
-                view! { <TextInput screen at row id=id.clone() class="reads__box" label=Some(spoken.clone())/> }.into_any()
+                view! { <TextInput screen at row id=id.clone() class="reads__box" label=Some(spoken.clone())/> }
+                    .into_any()
             } else {
                 screen.with(|group| written_text(group, at, field)).into_any()
             }
@@ -410,13 +444,20 @@ fn TableLine(screen: Screen<GroupState>, at: usize, fields: Vec<(usize, &'static
 
 fn written_text(group: &GroupState, at: usize, field: &'static jobfile::kinds::Field) -> String {
     let record = group.records.get(at);
-    let value = record.and_then(|record| record.written.as_ref()).and_then(|written| written.fields.iter().find(|(known, _)| known.id == field.id));
+    let value = record
+        .and_then(|record| record.written.as_ref())
+        .and_then(|written| written.fields.iter().find(|(known, _)| known.id == field.id));
     value.map(|(field, value)| speak::bare(field, value)).unwrap_or_default()
 }
 
 /// Under a table: complaints with the name of their cell, and the way to correct what is written.
 #[component]
-fn TableNotes(screen: Screen<GroupState>, from: usize, count: usize, fields: Vec<(usize, &'static jobfile::kinds::Field)>) -> impl IntoView {
+fn TableNotes(
+    screen: Screen<GroupState>,
+    from: usize,
+    count: usize,
+    fields: Vec<(usize, &'static jobfile::kinds::Field)>,
+) -> impl IntoView {
     let complaints = move || {
         screen.with(|group| {
             let mut found = Vec::new();
@@ -452,4 +493,3 @@ fn TableNotes(screen: Screen<GroupState>, from: usize, count: usize, fields: Vec
     };
     view! { <div>{complaints}</div><div class="links">{corrections}</div> }.into_any()
 }
-

@@ -45,7 +45,11 @@ impl Services {
     /// The name a copy of the open job gets: site and job, in plain letters.
     fn copy_name(self) -> Option<String> {
         self.peek_job(|job| {
-            let site: String = job.site().chars().map(|letter| if letter.is_ascii_alphanumeric() { letter.to_ascii_lowercase() } else { '-' }).collect();
+            let site: String = job
+                .site()
+                .chars()
+                .map(|letter| if letter.is_ascii_alphanumeric() { letter.to_ascii_lowercase() } else { '-' })
+                .collect();
             let site = site.split('-').filter(|part| !part.is_empty()).collect::<Vec<_>>().join("-");
             let short: String = job.id.chars().take(6).collect();
             if site.is_empty() { format!("job-{short}.json") } else { format!("{site}-{short}.json") }
@@ -72,7 +76,9 @@ impl Services {
         };
         let left = match way {
             Way::Download => files::download(&name, MIME, text.as_bytes()).map(|()| true),
-            Way::Share => files::share(&name, MIME, text.as_bytes(), &name).await.map(|shared| shared == files::Shared::Handed),
+            Way::Share => {
+                files::share(&name, MIME, text.as_bytes(), &name).await.map(|shared| shared == files::Shared::Handed)
+            }
         };
         match left {
             Ok(true) => {
@@ -139,11 +145,19 @@ impl Services {
     async fn take_in(self, journal: &Journal) -> Result<(), String> {
         let id = journal.job().to_string();
         let say = |trouble: Trouble| crate::speak::browser_trouble(&trouble);
-        let stored = self.store().load_job(&id).await.map_err(say)?.unwrap_or(StoredJob { row: None, entries: Vec::new(), damaged: Vec::new() });
+        let stored = self.store().load_job(&id).await.map_err(say)?.unwrap_or(StoredJob {
+            row: None,
+            entries: Vec::new(),
+            damaged: Vec::new(),
+        });
         let (here, _) = job::journal_of(journal.job(), &stored);
         let revision = stored.row.as_ref().map_or(0, |row| row.revision);
-        let new: Vec<Entry> =
-            journal.entries().iter().filter(|entry| here.get(entry.hash()).is_none()).map(|entry| (**entry).clone()).collect();
+        let new: Vec<Entry> = journal
+            .entries()
+            .iter()
+            .filter(|entry| here.get(entry.hash()).is_none())
+            .map(|entry| (**entry).clone())
+            .collect();
         if !new.is_empty() {
             self.save(&here, revision, new).await.map_err(say)?;
         }

@@ -263,7 +263,7 @@ impl Services {
                 revision: row.revision,
             })
             .collect();
-        lines.sort_by(|a, b| last_at(b).cmp(&last_at(a)));
+        lines.sort_by_key(|line| std::cmp::Reverse(last_at(line)));
         self.jobs.set(lines);
     }
 }
@@ -275,12 +275,21 @@ fn last_at(line: &JobLine) -> Option<chrono::DateTime<chrono::FixedOffset>> {
 
 /// The present, as the procedure wants it.
 pub fn procedure_now(now: &crate::machine::Now) -> procedure::Now {
-    procedure::Now { at_ms: now.at.timestamp_millis(), session: now.session.clone(), since_start_ms: now.since_start_ms }
+    procedure::Now {
+        at_ms: now.at.timestamp_millis(),
+        session: now.session.clone(),
+        since_start_ms: now.since_start_ms,
+    }
 }
 
 /// A stored entry as a row of the store.
 pub(super) fn row_of(entry: &Entry) -> EntryRow {
-    EntryRow { device: entry.device().to_string(), n: u64::from(entry.n()), hash: entry.hash().to_string(), line: entry.to_text() }
+    EntryRow {
+        device: entry.device().to_string(),
+        n: u64::from(entry.n()),
+        hash: entry.hash().to_string(),
+        line: entry.to_text(),
+    }
 }
 
 /// The summary as the list keeps it, marked with what the list must shout.

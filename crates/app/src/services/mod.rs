@@ -9,9 +9,9 @@ pub use job::JobState;
 
 use crate::machine::{Now, Reply, Wish};
 use crate::route::Route;
+use browser::settings::drafts;
 use browser::settings::{self, Choices};
 use browser::store::Store;
-use browser::settings::drafts;
 use browser::{Trouble, channel, clock};
 use jobfile::typed::{ClockStyle, Context, NumberStyle};
 use jobfile::{DeviceId, Summary};

@@ -10,10 +10,10 @@ mod switch;
 mod visit;
 
 pub use energy::REGISTERS;
-pub use visit::SEAL_POSITIONS;
-pub use switch::ACTS;
-pub use visit::STEPS;
 use metering::range::Range;
+pub use switch::ACTS;
+pub use visit::SEAL_POSITIONS;
+pub use visit::STEPS;
 
 /// One kind of thing that can be written down.
 #[derive(Debug)]

@@ -69,7 +69,8 @@ fn following_the_work_restores_everything_at_every_switch_in_both_orders() {
             let mut site = Site::new(kind, policy);
             site.office();
             for step in order(site.standing().order) {
-                let is_switch = ["short_currents", "open_potentials", "swap_meter", "close_potentials", "restore_currents"];
+                let is_switch =
+                    ["short_currents", "open_potentials", "swap_meter", "close_potentials", "restore_currents"];
                 if is_switch.contains(step) {
                     follow(&mut site, step);
                     match *step {

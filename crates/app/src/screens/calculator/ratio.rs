@@ -21,6 +21,15 @@ pub fn group(context: Context) -> GroupState {
         .only("meter_plate", &["ratios_inside", "inside_ct", "inside_vt", "display", "register_constant", "kh"])
 }
 
+/// What the plates give.
+#[derive(Clone, Debug)]
+pub struct Found {
+    /// The multiplier, or the several that the facts allow.
+    pub outside: Outside,
+    /// The primary watt-hour constant, where Kh is known.
+    pub primary_kh: Option<(Factor, Working)>,
+}
+
 /// What the page says.
 #[derive(Clone, Debug)]
 pub enum Answer {
@@ -28,8 +37,8 @@ pub enum Answer {
     Waiting,
     /// The arithmetic has no result: its code.
     Cannot(&'static str),
-    /// The multiplier, or the several that the facts allow; the primary watt-hour constant where Kh is known.
-    Multiplier(Outside, Option<(Factor, Working)>),
+    /// What the plates give.
+    Multiplier(Box<Found>),
 }
 
 /// The answer to what is typed.
@@ -49,7 +58,7 @@ pub fn answer(group: &GroupState, context: &Context) -> Answer {
     };
     let kh = meter.decimal("kh").and_then(|kh| multiplier::primary_kh(kh, ct, vt).ok());
     match multiplier::outside(&plates) {
-        Ok(outside) => Answer::Multiplier(outside, kh),
+        Ok(outside) => Answer::Multiplier(Box::new(Found { outside, primary_kh: kh })),
         Err(MultiplierError::Exact(_)) => Answer::Cannot("too_long"),
         Err(_) => Answer::Cannot("constant"),
     }
@@ -109,25 +118,40 @@ mod tests {
 
     fn known(answer: &Answer) -> String {
         match answer {
-            Answer::Multiplier(Outside::Known(candidate), _) => candidate.multiplier.to_string(),
-            other => panic!("not one multiplier: {other:?}"),
+            Answer::Multiplier(found) => match &found.outside {
+                Outside::Known(candidate) => candidate.multiplier.to_string(),
+                other => panic!("not one multiplier: {other:?}"),
+            },
+            other => panic!("no multiplier: {other:?}"),
         }
     }
 
     #[test]
     fn plates_give_the_multiplier_and_nothing_is_multiplied_twice() {
-        let secondary = [(0, "ratio", "200:5"), (1, "ratio", "8400:120"), (2, "ratios_inside", "none"), (2, "display", "secondary")];
+        let secondary = [
+            (0, "ratio", "200:5"),
+            (1, "ratio", "8400:120"),
+            (2, "ratios_inside", "none"),
+            (2, "display", "secondary"),
+        ];
         assert_eq!(known(&typed(&secondary)), "2800");
-        let inside = [(0, "ratio", "200:5"), (1, "ratio", "8400:120"), (2, "ratios_inside", "ct_and_vt"), (2, "display", "primary")];
+        let inside = [
+            (0, "ratio", "200:5"),
+            (1, "ratio", "8400:120"),
+            (2, "ratios_inside", "ct_and_vt"),
+            (2, "display", "primary"),
+        ];
         assert_eq!(known(&typed(&inside)), "1");
-        let turns = [(0, "ratio", "200:5"), (0, "turns", "2"), (2, "ratios_inside", "none"), (2, "display", "secondary")];
+        let turns =
+            [(0, "ratio", "200:5"), (0, "turns", "2"), (2, "ratios_inside", "none"), (2, "display", "secondary")];
         assert_eq!(known(&typed(&turns)), "20");
     }
 
     #[test]
     fn a_meter_nobody_looked_at_leaves_it_undecided() {
         let answer = typed(&[(0, "ratio", "200:5"), (1, "ratio", "8400:120")]);
-        assert!(matches!(answer, Answer::Multiplier(Outside::Undecided(_), None)), "{answer:?}");
+        let Answer::Multiplier(found) = answer else { panic!("{answer:?}") };
+        assert!(matches!(found.outside, Outside::Undecided(_)) && found.primary_kh.is_none(), "{found:?}");
     }
 
     #[test]

@@ -29,10 +29,12 @@ pub fn Calculator(services: Services) -> impl IntoView {
 fn show(answer: Answer) -> AnyView {
     match answer {
         Answer::Waiting => view! { <p class="say">{words::multiplier_waiting()}</p> }.into_any(),
-        Answer::Cannot(code) => view! { <p class="field__complaint">{words::of_code(&format!("calc-{code}"), &[])}</p> }.into_any(),
-        Answer::Multiplier(outside, kh) => view! {
-            {multiplier(outside)}
-            {kh.map(|(value, working)| constant(value, working))}
+        Answer::Cannot(code) => {
+            view! { <p class="field__complaint">{words::of_code(&format!("calc-{code}"), &[])}</p> }.into_any()
+        }
+        Answer::Multiplier(found) => view! {
+            {multiplier(found.outside)}
+            {found.primary_kh.map(|(value, working)| constant(value, working))}
         }
         .into_any(),
     }

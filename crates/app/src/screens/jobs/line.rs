@@ -68,7 +68,11 @@ fn copy_word(copied_ms: Option<i64>, now_ms: i64) -> String {
         None => words::only_on_this_phone().to_string(),
         Some(at) => {
             let hours = (now_ms - at).max(0) / HOUR_MS;
-            if hours < REMIND_AFTER_H { words::copied_lately().to_string() } else { words::copied_days_ago(&(hours / 24).to_string()) }
+            if hours < REMIND_AFTER_H {
+                words::copied_lately().to_string()
+            } else {
+                words::copied_days_ago(&(hours / 24).to_string())
+            }
         }
     }
 }

@@ -139,7 +139,9 @@ fn told(opened: &Opened) -> AnyView {
     let (title, problems) = match opened {
         Opened::Refused(why) => return view! { <p class="status status--trouble">{why.clone()}</p> }.into_any(),
         Opened::Kept { name, problems } => (words::file_kept(name), problems),
-        Opened::Job { problems, .. } if problems.is_empty() => return view! { <p class="status">{words::file_opened()}</p> }.into_any(),
+        Opened::Job { problems, .. } if problems.is_empty() => {
+            return view! { <p class="status">{words::file_opened()}</p> }.into_any();
+        }
         Opened::Job { problems, .. } => (words::file_opened_with_problems().to_string(), problems),
     };
     view! {

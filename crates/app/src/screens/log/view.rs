@@ -77,7 +77,11 @@ fn Trouble(services: Services) -> impl IntoView {
         services
             .with_job(|job| {
                 let problems = job.problems.iter().chain(job.fold.problems()).map(speak::problem);
-                let conflicts = job.fold.conflicts().into_iter().map(|(kind, place, _)| words::conflict_at(&speak::record(kind, place)));
+                let conflicts = job
+                    .fold
+                    .conflicts()
+                    .into_iter()
+                    .map(|(kind, place, _)| words::conflict_at(&speak::record(kind, place)));
                 let forks = (!job.fold.forks().is_empty()).then(|| words::forked().to_string());
                 let unknown = job.fold.unknown().len();
                 let newer = (unknown > 0).then(|| words::unknown_entries(&unknown.to_string()));

@@ -33,7 +33,9 @@ pub fn Overview(services: Services, id: String) -> impl IntoView {
 pub fn Shouts(services: Services) -> impl IntoView {
     let lines = Memo::new(move |_| {
         services
-            .with_job(|job| job.standing.shouts.iter().map(|shout| speak::shout(shout.code, &shout.place)).collect::<Vec<_>>())
+            .with_job(|job| {
+                job.standing.shouts.iter().map(|shout| speak::shout(shout.code, &shout.place)).collect::<Vec<_>>()
+            })
             .unwrap_or_default()
     });
     move || {
@@ -84,7 +86,8 @@ fn Parts(id: String) -> impl IntoView {
         let to = Route::Job(id.clone(), part).href();
         view! { <li class="row"><a class="row__main" href=to><b class="row__title">{name}</b></a></li> }
     });
-    view! { <section><h2>{words::parts_of_the_job()}</h2><ul class="rows">{rows.collect_view()}</ul></section> }.into_any()
+    view! { <section><h2>{words::parts_of_the_job()}</h2><ul class="rows">{rows.collect_view()}</ul></section> }
+        .into_any()
 }
 
 /// The copy that leaves the phone, by download or by another program.

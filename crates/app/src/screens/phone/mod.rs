@@ -56,7 +56,13 @@ fn PersonFields(services: Services) -> impl IntoView {
 }
 
 /// One tile of a choice.
-fn tile(group: &'static str, id: String, word: &'static str, chosen: Signal<bool>, choose: impl Fn() + 'static) -> AnyView {
+fn tile(
+    group: &'static str,
+    id: String,
+    word: &'static str,
+    chosen: Signal<bool>,
+    choose: impl Fn() + 'static,
+) -> AnyView {
     view! {
         <label class="choice__tile" for=id.clone()>
             <input class="choice__input" type="radio" name=group id=id.clone() prop:checked=move || chosen.get() on:change=move |_| choose()/>
@@ -68,7 +74,8 @@ fn tile(group: &'static str, id: String, word: &'static str, chosen: Signal<bool
 
 #[component]
 fn ThemeTiles(services: Services) -> impl IntoView {
-    let tiles = [(Theme::Auto, words::theme_auto()), (Theme::Light, words::theme_light()), (Theme::Dark, words::theme_dark())];
+    let tiles =
+        [(Theme::Auto, words::theme_auto()), (Theme::Light, words::theme_light()), (Theme::Dark, words::theme_dark())];
     let tiles = tiles.map(|(theme, word)| {
         let chosen = Signal::derive_local(move || services.choices.with(|choices| choices.theme == theme));
         let id = format!("theme-{theme:?}").to_lowercase();

@@ -45,6 +45,7 @@ pub enum NoRatio {
 
 /// What the plates say about one meter’s multiplier.
 #[derive(Clone, Debug, PartialEq)]
+#[expect(clippy::large_enum_variant, reason = "one at a time, on the stack of one screen")]
 pub enum Multiplier {
     /// The meter’s own plate is still to be read.
     NoMeter,
@@ -86,8 +87,8 @@ pub enum What {
     Outgoing,
     /// Number of the incoming meter.
     Incoming,
-    /// Tap and link of a CT.
-    Link(&'static str),
+    /// Taps and links of the CTs that are found.
+    Links,
 }
 
 /// How found and on record stand to each other. In the order of the lines: differences first.
@@ -167,7 +168,9 @@ pub fn multiplier(plates: &Plates, meter: Option<&Fields>, on_record: Option<Dec
     match multiplier::outside(&made_from) {
         Ok(outside) => {
             let against = match (&outside, on_record) {
-                (Outside::Known(known), Some(record)) => multiplier::against_record(record, &made_from, known.multiplier).ok(),
+                (Outside::Known(known), Some(record)) => {
+                    multiplier::against_record(record, &made_from, known.multiplier).ok()
+                }
                 _ => None,
             };
             Multiplier::Outside { ct, vt, register_constant, outside, against }
@@ -213,18 +216,34 @@ pub fn lines(plates: &Plates) -> Vec<Line> {
     let number = |field: &str| plates.on_record.as_ref().and_then(|record| record.text(field));
     lines.extend(number_line(What::Outgoing, plates.outgoing.as_ref(), number("outgoing_number")));
     lines.extend(number_line(What::Incoming, plates.incoming.as_ref(), number("incoming_number")));
-    for (element, plate) in ELEMENTS.into_iter().zip(&plates.ct) {
-        let silent = plate.as_ref().is_some_and(|plate| !plate.has("tap") && !plate.has("link"));
-        let line = || Line { what: What::Link(element), found: String::new(), record: String::new(), state: State::NotStated };
-        lines.extend(silent.then(line));
-    }
+    lines.extend(links_line(plates));
     lines.sort_by_key(|line| (line.state, line.what));
     lines
 }
 
+/// A plate tells the ratio in use only together with its tap or link: the elements where neither is written down.
+fn links_line(plates: &Plates) -> Option<Line> {
+    let is_silent =
+        |plate: &Option<Fields>| plate.as_ref().is_some_and(|plate| !plate.has("tap") && !plate.has("link"));
+    let silent: Vec<&str> = ELEMENTS
+        .into_iter()
+        .zip(&plates.ct)
+        .filter(|(_, plate)| is_silent(plate))
+        .map(|(element, _)| element)
+        .collect();
+    (!silent.is_empty()).then(|| Line {
+        what: What::Links,
+        found: silent.join(", "),
+        record: String::new(),
+        state: State::NotStated,
+    })
+}
+
 fn multiplier_line(plates: &Plates) -> Option<Line> {
     let on_record = recorded(plates);
-    let Multiplier::Outside { outside, .. } = multiplier(plates, plates.outgoing.as_ref(), on_record) else { return None };
+    let Multiplier::Outside { outside, .. } = multiplier(plates, plates.outgoing.as_ref(), on_record) else {
+        return None;
+    };
     let record = on_record.map(|record| record.to_string()).unwrap_or_default();
     let text = |value: Factor| metering::working::Shown::factor(value).text();
     let (found, state) = match &outside {
@@ -240,7 +259,8 @@ fn multiplier_line(plates: &Plates) -> Option<Line> {
 fn against(found: Factor, record: Option<Decimal>) -> State {
     let Some(record) = record else { return State::NotOnRecord };
     let (exact, written) = (found.to_f64(), record.to_f64());
-    let is_same = Factor::from(record) == found || (found.has_root_3() && (exact - written).abs() <= exact * PAPER_ROUNDING_SHARE);
+    let is_same = Factor::from(record) == found
+        || (found.has_root_3() && (exact - written).abs() <= exact * PAPER_ROUNDING_SHARE);
     if is_same { State::Same } else { State::Differs }
 }
 
@@ -250,8 +270,11 @@ fn list(texts: impl Iterator<Item = String>) -> String {
 
 /// A line only where the elements differ: three alike are no news.
 fn unlike_line(what: What, plates: &[Option<Fields>; 3]) -> Option<Line> {
-    let used: Vec<(&str, Ratio)> =
-        ELEMENTS.into_iter().zip(plates).filter_map(|(element, plate)| Some((element, in_use(plate.as_ref()?, element).ok()?))).collect();
+    let used: Vec<(&str, Ratio)> = ELEMENTS
+        .into_iter()
+        .zip(plates)
+        .filter_map(|(element, plate)| Some((element, in_use(plate.as_ref()?, element).ok()?)))
+        .collect();
     let (_, first) = used.first()?;
     let differs = used.iter().any(|(_, ratio)| ratio.quotient() != first.quotient());
     let found = used.iter().map(|(element, ratio)| format!("{element} {ratio}")).collect::<Vec<_>>().join(", ");
@@ -292,7 +315,8 @@ mod tests {
 
     fn fields(kind: &str, texts: &[(&str, &str)]) -> Fields {
         let at = jobfile::moment::read_time("2026-06-12T10:00:00+02:00").unwrap();
-        let context: Context = crate::group::state::context_at(&crate::machine::Now { at, since_start_ms: 0, session: "s".into() });
+        let context: Context =
+            crate::group::state::context_at(&crate::machine::Now { at, since_start_ms: 0, session: "s".into() });
         let kind = kinds::find(kind).unwrap();
         let read = |what: Written, (id, text): &(&str, &str)| {
             what.with(id, typed::read_field(kind.field(id).unwrap(), text, &context).unwrap())
@@ -308,7 +332,10 @@ mod tests {
         Plates {
             ct: three("ct_plate", ["200:5"; 3]),
             vt: three("vt_plate", ["8400:120"; 3]),
-            outgoing: Some(fields("meter_plate", &[("number", "62 118 Q"), ("ratios_inside", "none"), ("display", "secondary")])),
+            outgoing: Some(fields(
+                "meter_plate",
+                &[("number", "62 118 Q"), ("ratios_inside", "none"), ("display", "secondary")],
+            )),
             on_record: Some(fields("on_record", &[("multiplier", "2800"), ("outgoing_number", "62118q")])),
             ..Plates::default()
         }
@@ -322,9 +349,13 @@ mod tests {
     fn a_sound_site_agrees_and_says_what_nobody_wrote_down() {
         let plates = site();
         assert_eq!(line(&plates, What::Multiplier), Some(("2800".into(), State::Same)));
-        assert_eq!(line(&plates, What::Outgoing), Some(("62 118 Q".into(), State::Same)), "blanks and capitals are no difference");
+        assert_eq!(
+            line(&plates, What::Outgoing),
+            Some(("62 118 Q".into(), State::Same)),
+            "blanks and capitals are no difference"
+        );
         assert_eq!(line(&plates, What::CtUnlike), None);
-        assert_eq!(line(&plates, What::Link("B")).map(|(_, state)| state), Some(State::NotStated));
+        assert_eq!(line(&plates, What::Links), Some(("A, B, C".into(), State::NotStated)));
     }
 
     #[test]
@@ -333,7 +364,9 @@ mod tests {
         plates.on_record = Some(fields("on_record", &[("multiplier", "40")]));
         let first = lines(&plates).into_iter().next().unwrap();
         assert_eq!((first.what, first.state), (What::Multiplier, State::Differs));
-        let Multiplier::Outside { against: Some(against), .. } = multiplier(&plates, plates.outgoing.as_ref(), recorded(&plates)) else {
+        let Multiplier::Outside { against: Some(against), .. } =
+            multiplier(&plates, plates.outgoing.as_ref(), recorded(&plates))
+        else {
             panic!("not held against the record")
         };
         assert_eq!(against.looks_like, multiplier::LooksLike::WithoutVt);
@@ -351,7 +384,11 @@ mod tests {
     #[test]
     fn turns_and_taps_count() {
         let plate = |texts: &[(&str, &str)]| Some(fields("ct_plate", texts));
-        let turns = [plate(&[("ratio", "200:5"), ("turns", "2")]), plate(&[("ratio", "100:5")]), plate(&[("ratio", "200:5"), ("tap", "100:5")])];
+        let turns = [
+            plate(&[("ratio", "200:5"), ("turns", "2")]),
+            plate(&[("ratio", "100:5")]),
+            plate(&[("ratio", "200:5"), ("tap", "100:5")]),
+        ];
         assert_eq!(common(&turns).map(|ratio| ratio.quotient().to_string()), Ok("20".into()));
         let tap = [plate(&[("ratio", "200:5"), ("tap", "X1-X3")]), None, None];
         assert_eq!(common(&tap), Err(NoRatio::Tap("A")));

@@ -81,7 +81,8 @@ fn text(item: Item, stamp: &Stamp) -> String {
         }
         Stamp::Count(count) => count.to_string(),
         Stamp::Inside(which, ratios) => {
-            let seen: Vec<String> = [ratios.ct, ratios.vt].into_iter().flatten().map(|ratio| ratio.to_string()).collect();
+            let seen: Vec<String> =
+                [ratios.ct, ratios.vt].into_iter().flatten().map(|ratio| ratio.to_string()).collect();
             let which = words::choice("meter_plate", "ratios_inside", inside(*which));
             if seen.is_empty() { which } else { format!("{which}: {}", seen.join(", ")) }
         }
@@ -140,7 +141,11 @@ mod tests {
 
     #[test]
     fn a_self_contained_meter_is_told_first_with_its_reason() {
-        let plate = |form: &str, class| Plate { form: Some(form.into()), class_amps: Some(Decimal::whole(class)), ..Plate::default() };
+        let plate = |form: &str, class| Plate {
+            form: Some(form.into()),
+            class_amps: Some(Decimal::whole(class)),
+            ..Plate::default()
+        };
         let site = Site { has_transformers: true, wires: 4, ..Site::default() };
         let told = told(&fit(&plate("9S", 20), &plate("16S", 200), &site));
         assert_eq!((told[0].weight, told[1].weight), (Weight::MustNot, Weight::MustNot));

@@ -10,6 +10,7 @@ use crate::screens::readings::entered::entered;
 use crate::screens::readings::save::SaveAll;
 use crate::services::Services;
 use crate::shell::Shell;
+use crate::speak;
 use crate::working::{WorkingView, grouped, shown};
 use jobfile::Fields;
 use leptos::prelude::*;
@@ -28,7 +29,8 @@ const METERS: [&str; 2] = ["outgoing", "incoming"];
 pub fn Plates(services: Services, id: String) -> impl IntoView {
     let groups = Groups::new(services, &id);
     let title = Memo::new(move |_| services.with_job(|job| job.site()).unwrap_or_default());
-    let foot = view! { <SaveAll groups=groups.all() save=words::save()/> }.into_any();
+    let foot = view! { <SaveAll groups=groups.all() save=words::save() after=Route::Job(id.clone(), Part::Steps)/> }
+        .into_any();
     view! {
         <Shell title=title sub=words::nameplates() back=Route::Job(id, Part::Overview) foot=foot>
             <Answers groups services/>
@@ -63,15 +65,23 @@ impl Groups {
             group_screen(GroupState::new(format!("{id}.plates.{name}"), records, services.context()), services)
         };
         let three = |kind: &'static str| [(kind, "found/A", false), (kind, "found/B", false), (kind, "found/C", false)];
-        let recorded = |kind: &'static str| [(kind, "record/A", false), (kind, "record/B", false), (kind, "record/C", false)];
-        let ratios = GroupState::new(format!("{id}.plates.ratios"), &[recorded("ct_plate"), recorded("vt_plate")].concat(), services.context());
+        let recorded =
+            |kind: &'static str| [(kind, "record/A", false), (kind, "record/B", false), (kind, "record/C", false)];
+        let ratios = GroupState::new(
+            format!("{id}.plates.ratios"),
+            &[recorded("ct_plate"), recorded("vt_plate")].concat(),
+            services.context(),
+        );
         Groups {
             ct: group("ct", &three("ct_plate")),
             vt: group("vt", &three("vt_plate")),
             meters: group("meters", &METERS.map(|meter| ("meter_plate", meter, false))),
             switch: group("switch", &[("switch", "", false)]),
             record: group("record", &[("on_record", "", false)]),
-            ratios: group_screen(ratios.only("ct_plate", &["ratio", "tap", "turns"]).only("vt_plate", &["ratio"]), services),
+            ratios: group_screen(
+                ratios.only("ct_plate", &["ratio", "tap", "turns"]).only("vt_plate", &["ratio"]),
+                services,
+            ),
         }
     }
 
@@ -83,9 +93,13 @@ impl Groups {
     fn plates(self, services: Services) -> compare::Plates {
         let context = services.context();
         let read = |screen: Screen<GroupState>, kind: &str, place: &str| -> Option<Fields> {
-            screen.with(|group| entered(group, kind, place, &context)).filter(|entered| entered.settled).map(|entered| entered.fields)
+            screen
+                .with(|group| entered(group, kind, place, &context))
+                .filter(|entered| entered.settled)
+                .map(|entered| entered.fields)
         };
-        let each = |screen, kind: &str, side: &str| ELEMENTS.map(|element| read(screen, kind, &format!("{side}/{element}")));
+        let each =
+            |screen, kind: &str, side: &str| ELEMENTS.map(|element| read(screen, kind, &format!("{side}/{element}")));
         compare::Plates {
             ct: each(self.ct, "ct_plate", "found"),
             vt: each(self.vt, "vt_plate", "found"),
@@ -102,10 +116,14 @@ impl Groups {
 fn Answers(groups: Groups, services: Services) -> impl IntoView {
     let plates = Memo::new(move |_| groups.plates(services));
     let lines = Memo::new(move |_| plates.with(compare::lines));
-    let fit = Memo::new(move |_| services.with_job(|job| {
-        let both = METERS.iter().all(|meter| job.fold.one("meter_plate", meter).is_some());
-        both.then(|| fit::told(&procedure::fit::fit(&job.fold)))
-    }).flatten());
+    let fit = Memo::new(move |_| {
+        services
+            .with_job(|job| {
+                let both = METERS.iter().all(|meter| job.fold.one("meter_plate", meter).is_some());
+                both.then(|| fit::told(&procedure::fit::fit(&job.fold)))
+            })
+            .flatten()
+    });
     view! {
         {move || plates.with(multipliers)}
         {move || lines.with(|lines| beside(lines))}
@@ -121,9 +139,10 @@ fn multipliers(plates: &compare::Plates) -> AnyView {
     let incoming = plates.incoming.as_ref().map(|meter| compare::multiplier(plates, Some(meter), None));
     let incoming = incoming.filter(|incoming| matches!(incoming, Multiplier::Outside { .. } | Multiplier::Cannot(_)));
     let alike = match (&outgoing, &incoming) {
-        (Multiplier::Outside { outside: Outside::Known(one), .. }, Some(Multiplier::Outside { outside: Outside::Known(other), .. })) => {
-            one.multiplier == other.multiplier
-        }
+        (
+            Multiplier::Outside { outside: Outside::Known(one), .. },
+            Some(Multiplier::Outside { outside: Outside::Known(other), .. }),
+        ) => one.multiplier == other.multiplier,
         _ => false,
     };
     let first = if alike { words::both_meters() } else { words::outgoing_meter() };
@@ -140,7 +159,9 @@ fn multiplier(meter: &'static str, multiplier: Multiplier) -> AnyView {
         Multiplier::NoMeter => waits(words::multiplier_needs_meter().to_string()),
         Multiplier::NoCt(why) => no_ratio(&words::kind("ct_plate"), why),
         Multiplier::NoVt(why) => no_ratio(&words::kind("vt_plate"), why),
-        Multiplier::Cannot(code) => view! { <p class="field__complaint">{words::of_code(&format!("calc-{code}"), &[])}</p> }.into_any(),
+        Multiplier::Cannot(code) => {
+            view! { <p class="field__complaint">{words::of_code(&format!("calc-{code}"), &[])}</p> }.into_any()
+        }
         Multiplier::Outside { ct, vt, register_constant, outside, against } => match outside {
             Outside::Known(candidate) => known(meter, *candidate, (ct, vt, register_constant), against),
             Outside::Undecided(several) => undecided(meter, words::multiplier_undecided(), several),
@@ -153,16 +174,27 @@ fn multiplier(meter: &'static str, multiplier: Multiplier) -> AnyView {
 }
 
 fn no_ratio(plate: &str, why: NoRatio) -> AnyView {
-    let finding = |title: String, mend: &'static str| view! { <section class="finding"><h3 class="finding__title">{title}</h3><p>{mend}</p></section> }.into_any();
+    let finding = |title: String, mend: &'static str| {
+        view! { <section class="finding"><h2 class="finding__title">{title}</h2><p>{mend}</p></section> }.into_any()
+    };
     match why {
-        NoRatio::Missing(element) => view! { <p class="say">{words::multiplier_needs_plate(plate, element)}</p> }.into_any(),
+        NoRatio::Missing(element) => {
+            view! { <p class="say">{words::multiplier_needs_plate(plate, element)}</p> }.into_any()
+        }
         NoRatio::Unlike => finding(words::ratios_unlike(plate), words::ratios_unlike_mend()),
         NoRatio::Tap(element) => finding(words::tap_no_ratio(plate, element), words::tap_no_ratio_mend()),
-        NoRatio::Arithmetic(_) => view! { <p class="field__complaint">{words::of_code("calc-turns", &[])}</p> }.into_any(),
+        NoRatio::Arithmetic(_) => {
+            view! { <p class="field__complaint">{words::of_code("calc-turns", &[])}</p> }.into_any()
+        }
     }
 }
 
-fn known(meter: &'static str, candidate: Candidate, (ct, vt, register_constant): (Ratio, Ratio, Decimal), against: Option<Against>) -> AnyView {
+fn known(
+    meter: &'static str,
+    candidate: Candidate,
+    (ct, vt, register_constant): (Ratio, Ratio, Decimal),
+    against: Option<Against>,
+) -> AnyView {
     let once = (candidate.applied != RatiosInside::None).then(|| notice(words::multiplier_once().to_string()));
     let chain = chain(&candidate, ct, vt, register_constant);
     let rows = chain.table().rows.into_iter().map(|row| {
@@ -174,10 +206,10 @@ fn known(meter: &'static str, candidate: Candidate, (ct, vt, register_constant):
         <section class="card card--strong" aria-label=words::billing_multiplier()>
             <div class="value value--computed">
                 <span class="value__number">{shown(&Shown::factor(candidate.multiplier))}</span>
-                <span class="value__word">{words::billing_multiplier()}", "{meter}", "{words::computed()}</span>
+                <span class="value__word">{words::billing_multiplier()}", "{speak::lower(meter)}", "{words::computed()}</span>
             </div>
         </section>
-        {looks.map(|(sentence, working)| view! { <section class="finding"><h3 class="finding__title">{sentence}</h3><p>{words::plates_and_record_first()}</p></section><WorkingView working/> })}
+        {looks.map(|(sentence, working)| view! { <section class="finding"><h2 class="finding__title">{sentence}</h2><p>{words::plates_and_record_first()}</p></section><WorkingView working/> })}
         {once}
         <figure class="picture" inner_html=multiplier_chain(&chain)></figure>
         <details><summary class="links__link">{words::as_a_table()}</summary><table class="facts"><tbody>{rows.collect_view()}</tbody></table></details>
@@ -199,10 +231,16 @@ fn chain(candidate: &Candidate, ct: Ratio, vt: Ratio, register_constant: Decimal
         Link { name: words::vt_ratio_of(&vt.to_string()), value: figures(vt.quotient()) },
     ];
     if register_constant != Decimal::whole(1) {
-        factors.push(Link { name: words::field("meter_plate", "register_constant"), value: grouped(&register_constant.to_string()) });
+        factors.push(Link {
+            name: words::field("meter_plate", "register_constant"),
+            value: grouped(&register_constant.to_string()),
+        });
     }
     if let Some(contained) = contained(candidate) {
-        factors.push(Link { name: words::in_the_register_already().to_string(), value: format!("1 ÷ {}", figures(contained)) });
+        factors.push(Link {
+            name: words::in_the_register_already().to_string(),
+            value: format!("1 ÷ {}", figures(contained)),
+        });
     }
     ChainPicture {
         title: words::chain_title().to_string(),
@@ -240,7 +278,7 @@ fn undecided(meter: &'static str, title: &'static str, several: Vec<Candidate>) 
     });
     view! {
         <section class="finding">
-            <h3 class="finding__title">{meter}": "{title}</h3>
+            <h2 class="finding__title">{meter}": "{title}</h2>
             <p>{words::multiplier_look()}</p>
             <table class="facts">
                 <thead><tr><th scope="col">{words::field("meter_plate", "ratios_inside")}</th><th scope="col" class="facts__number">{words::multiply_by()}</th></tr></thead>
@@ -266,10 +304,9 @@ fn beside(lines: &[Line]) -> AnyView {
         };
         view! {
             <tr>
-                <th scope="row">{name(line.what)}</th>
+                <th scope="row">{name(line.what)}" "<span class=class>{word}</span></th>
                 <td>{line.found.clone()}</td>
                 <td>{line.record.clone()}</td>
-                <td><span class=class>{word}</span></td>
             </tr>
         }
     });
@@ -277,7 +314,7 @@ fn beside(lines: &[Line]) -> AnyView {
         <section class="stack">
             <h2>{words::found_beside_record()}</h2>
             <table class="facts">
-                <thead><tr><td></td><th scope="col">{words::found()}</th><th scope="col">{words::kind("on_record")}</th><td></td></tr></thead>
+                <thead><tr><td></td><th scope="col">{words::found()}</th><th scope="col">{words::kind("on_record")}</th></tr></thead>
                 <tbody>{rows.collect_view()}</tbody>
             </table>
         </section>
@@ -294,7 +331,7 @@ fn name(what: What) -> String {
         What::Vt(element) => format!("{} {element}", words::vt_ratio()),
         What::Outgoing => words::outgoing_meter().to_string(),
         What::Incoming => words::incoming_meter().to_string(),
-        What::Link(element) => words::link_or_tap(element),
+        What::Links => words::link_or_tap().to_string(),
     }
 }
 
@@ -309,7 +346,8 @@ fn fits(told: Option<&[Told]>) -> AnyView {
         view! { <section class="finding" role="status"><h3 class="finding__title">{words::must_not_fit()}</h3><ul>{forbids}</ul></section> }
     });
     let rows = told.iter().filter(|line| line.weight != Weight::NotRead).map(fit_row).collect_view();
-    let unread: Vec<String> = told.iter().filter(|line| line.weight == Weight::NotRead).map(|line| line.name.clone()).collect();
+    let unread: Vec<String> =
+        told.iter().filter(|line| line.weight == Weight::NotRead).map(|line| line.name.clone()).collect();
     view! {
         <section class="stack">
             <h2>{words::does_it_fit()}</h2>

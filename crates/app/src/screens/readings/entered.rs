@@ -52,7 +52,8 @@ fn is_settled(record: &Record, row: &Row) -> bool {
 }
 
 fn is_as_written(record: &Record, row: &Row) -> bool {
-    let written = record.written.as_ref().and_then(|written| written.fields.iter().find(|(field, _)| field.id == row.field.id));
+    let written =
+        record.written.as_ref().and_then(|written| written.fields.iter().find(|(field, _)| field.id == row.field.id));
     written.is_some_and(|(field, value)| jobfile::typed::show_field(field, value) == row.text)
 }
 

@@ -116,8 +116,12 @@ pub fn facts(set: &Set, site: &Site) -> Option<Facts> {
     let written = [0, 1, 2].map(|at| written(set, at));
     let across_lines = set.how.is("volts_of", "line_to_line");
     let readings = Readings::new(convention(set), reference(set), across(across_lines), &written).ok()?;
-    let elements: Vec<Element> =
-        ELEMENTS.iter().zip(readings.elements()).enumerate().map(|(at, (name, read))| element(&readings, at, name, *read)).collect();
+    let elements: Vec<Element> = ELEMENTS
+        .iter()
+        .zip(readings.elements())
+        .enumerate()
+        .map(|(at, (name, read))| element(&readings, at, name, *read))
+        .collect();
     let lags: Vec<Option<f64>> = elements.iter().map(|element| element.lag_degrees).collect();
     Some(Facts {
         reference: ELEMENTS.get(reference(set)).copied().unwrap_or("A"),
@@ -155,7 +159,11 @@ fn number(set: &Set, at: usize, field: &str) -> Option<f64> {
 }
 
 fn convention(set: &Set) -> AngleConvention {
-    if set.how.is("convention", "leading_positive") { AngleConvention::LeadingPositive } else { AngleConvention::LaggingPositive }
+    if set.how.is("convention", "leading_positive") {
+        AngleConvention::LeadingPositive
+    } else {
+        AngleConvention::LaggingPositive
+    }
 }
 
 fn reference(set: &Set) -> usize {
@@ -195,7 +203,8 @@ fn total(readings: &Readings) -> Option<Power> {
 
 /// The angle of next to no current means nothing: the sum waits for currents that have one, or are read as 0.
 fn residual(readings: &Readings, elements: &[Element]) -> Option<f64> {
-    let tells = |element: &Element| element.lag_degrees.is_some() || element.read.amps.is_some_and(|amps| amps.get() == 0.0);
+    let tells =
+        |element: &Element| element.lag_degrees.is_some() || element.read.amps.is_some_and(|amps| amps.get() == 0.0);
     elements.iter().all(tells).then(|| readings.residual_amps().ok()).flatten()
 }
 
@@ -208,11 +217,14 @@ fn dead(amps: &[Option<f64>]) -> Vec<&'static str> {
 /// Elements that stand further than [`UNLIKE_DEGREES`] from every other one that tells its angle. Of two that stand apart nobody
 /// can say which is the odd one, so both are named.
 fn unlike(lags: &[Option<f64>]) -> Vec<&'static str> {
-    let known: Vec<(&'static str, f64)> = ELEMENTS.into_iter().zip(lags).filter_map(|(name, lag)| Some((name, (*lag)?))).collect();
+    let known: Vec<(&'static str, f64)> =
+        ELEMENTS.into_iter().zip(lags).filter_map(|(name, lag)| Some((name, (*lag)?))).collect();
     if known.len() < 2 {
         return Vec::new();
     }
-    let is_odd = |name: &str, lag: f64| known.iter().filter(|(other, _)| *other != name).all(|(_, other)| apart(lag, *other) > UNLIKE_DEGREES);
+    let is_odd = |name: &str, lag: f64| {
+        known.iter().filter(|(other, _)| *other != name).all(|(_, other)| apart(lag, *other) > UNLIKE_DEGREES)
+    };
     known.iter().filter(|(name, lag)| is_odd(name, *lag)).map(|(name, _)| *name).collect()
 }
 
@@ -224,7 +236,9 @@ pub fn apart(one: f64, other: f64) -> f64 {
 
 /// A band belongs on the primary side: 113.8 V behind 8400:120 is 13.8 kV in full.
 fn expected(elements: &[Element], site: &Site, across_lines: bool) -> Vec<Expected> {
-    let (Some(nominal), Some(vt)) = (site.nominal_volts.and_then(|volts| Volts::new(volts).ok()), site.vt) else { return Vec::new() };
+    let (Some(nominal), Some(vt)) = (site.nominal_volts.and_then(|volts| Volts::new(volts).ok()), site.vt) else {
+        return Vec::new();
+    };
     let one = |(at, element): (usize, &Element)| {
         let to_neutral = WYE3.expected_secondary_volts(at, nominal, vt).ok()?.get();
         let expected_volts = if across_lines { to_neutral * ROOT_3 } else { to_neutral };
@@ -247,7 +261,9 @@ mod tests {
     use serde_json::json;
 
     fn fields(numbers: &[(&str, &str)]) -> Fields {
-        let one = |what: What, (field, value): &(&str, &str)| what.with(field, json!({"value": value, "unit": "", "typed": value}));
+        let one = |what: What, (field, value): &(&str, &str)| {
+            what.with(field, json!({"value": value, "unit": "", "typed": value}))
+        };
         numbers.iter().fold(What::new("reading", "as_found/A"), one).fields
     }
 
@@ -258,7 +274,10 @@ mod tests {
     }
 
     fn set(rows: [[&str; 4]; 3]) -> Set {
-        let how = What::new("reading_set", "as_found").with("convention", "lagging_positive").with("reference", "volts_a").fields;
+        let how = What::new("reading_set", "as_found")
+            .with("convention", "lagging_positive")
+            .with("reference", "volts_a")
+            .fields;
         Set { how, elements: rows.map(row), settled: [true; 3] }
     }
 
@@ -306,7 +325,10 @@ mod tests {
         let found = facts(&half, &Site::default()).unwrap();
         assert_eq!(found.dead, ["B"]);
         assert!(found.total.is_none() && found.elements[0].power.is_none());
-        assert!(of([["118", "0", "0", ""], ["118", "120", "0", ""], ["118", "240", "0.01", ""]]).dead.is_empty(), "no load at all");
+        assert!(
+            of([["118", "0", "0", ""], ["118", "120", "0", ""], ["118", "240", "0.01", ""]]).dead.is_empty(),
+            "no load at all"
+        );
     }
 
     #[test]
@@ -338,8 +360,12 @@ mod tests {
 
     #[test]
     fn the_other_convention_and_reference_tell_the_same_site() {
-        let mut leading = set([["120", "120", "5", "94.158"], ["120", "0", "5", "-25.842"], ["120", "-120", "5", "-145.842"]]);
-        leading.how = What::new("reading_set", "as_found").with("convention", "leading_positive").with("reference", "volts_b").fields;
+        let mut leading =
+            set([["120", "120", "5", "94.158"], ["120", "0", "5", "-25.842"], ["120", "-120", "5", "-145.842"]]);
+        leading.how = What::new("reading_set", "as_found")
+            .with("convention", "leading_positive")
+            .with("reference", "volts_b")
+            .fields;
         let found = facts(&leading, &Site::default()).unwrap();
         assert_eq!(found.reference, "B");
         assert!((found.total.unwrap().watts - 1620.0).abs() < 0.01);

@@ -3,6 +3,7 @@
 use crate::group::state::{Record, Status};
 use crate::group::{GroupState, Msg};
 use crate::machine::Wish;
+use crate::route::Route;
 use crate::screen::Screen;
 use crate::speak;
 use leptos::prelude::*;
@@ -27,6 +28,8 @@ enum Next {
     Enter(usize, At),
     /// Writes down what is filled in.
     Save,
+    /// Nothing is left to enter here: back to the steps.
+    Leave,
 }
 
 /// Whether somebody has filled anything in.
@@ -36,18 +39,22 @@ pub fn is_touched(group: &GroupState) -> bool {
 
 fn next(groups: &[&GroupState], wants: Wants) -> Next {
     let each = || groups.iter().enumerate();
-    let mend = each().find_map(|(at, group)| group.next_input().filter(|_| is_touched(group)).map(|input| Next::Mend(at, input)));
+    let mend = each()
+        .find_map(|(at, group)| group.next_input().filter(|_| is_touched(group)).map(|input| Next::Mend(at, input)));
     let wanted = || each().find_map(|(at, group)| wants(group).map(|input| Next::Enter(at, input)));
     let blank = || {
         let untouched = !groups.iter().any(|group| is_touched(group));
         each().filter(|_| untouched).find_map(|(at, group)| group.lead().map(|input| Next::Enter(at, input)))
     };
-    mend.or_else(wanted).or_else(blank).unwrap_or(Next::Save)
+    let save = || groups.iter().any(|group| group.has_input()).then_some(Next::Save);
+    mend.or_else(wanted).or_else(blank).or_else(save).unwrap_or(Next::Leave)
 }
 
 fn now(groups: &[Screen<GroupState>], wants: Wants, follow: bool) -> Next {
-    let states: Vec<GroupState> =
-        groups.iter().map(|screen| if follow { screen.with(Clone::clone) } else { screen.peek(Clone::clone) }).collect();
+    let states: Vec<GroupState> = groups
+        .iter()
+        .map(|screen| if follow { screen.with(Clone::clone) } else { screen.peek(Clone::clone) })
+        .collect();
     next(&states.iter().collect::<Vec<_>>(), wants)
 }
 
@@ -62,7 +69,12 @@ pub fn save_all(groups: &[Screen<GroupState>]) {
 
 /// The large button of a screen with several groups.
 #[component]
-pub fn SaveAll(groups: Vec<Screen<GroupState>>, #[prop(default = wants_nothing)] wants: Wants, save: &'static str) -> impl IntoView {
+pub fn SaveAll(
+    groups: Vec<Screen<GroupState>>,
+    #[prop(default = wants_nothing)] wants: Wants,
+    save: &'static str,
+    after: Route,
+) -> impl IntoView {
     let label = {
         let groups = groups.clone();
         move || {
@@ -72,6 +84,7 @@ pub fn SaveAll(groups: Vec<Screen<GroupState>>, #[prop(default = wants_nothing)]
             match now(&groups, wants, true) {
                 Next::Mend(at, input) | Next::Enter(at, input) => name_of(&groups, at, input),
                 Next::Save => save.to_string(),
+                Next::Leave => words::go_on().to_string(),
             }
         }
     };
@@ -91,6 +104,11 @@ pub fn SaveAll(groups: Vec<Screen<GroupState>>, #[prop(default = wants_nothing)]
             }
         }
         Next::Save => save_all(&groups),
+        Next::Leave => {
+            if let Some(screen) = groups.first() {
+                screen.services().go(&after);
+            }
+        }
     };
     view! { <button type="button" class="act" id="save" on:click=press>{label}</button> }.into_any()
 }

@@ -30,12 +30,11 @@ pub fn Readings(services: Services, id: String, taken: Taken) -> impl IntoView {
         Taken::AsFound => words::readings_as_found(),
         Taken::AsLeft => words::readings_as_left(),
     };
-    let foot = view! { <SaveAll groups=vec![screen] wants=form::wants save=words::save()/> }.into_any();
+    let foot = view! { <SaveAll groups=vec![screen] wants=form::wants save=words::save() after=Route::Job(id.clone(), Part::Steps)/> }.into_any();
     view! {
         <Shell title=site sub=sub back=Route::Job(id, Part::Overview) foot=foot>
             <Alarm screen services taken/>
-            <GroupView screen/>
-            <SavePart screen/>
+            <section class="stack"><h2>{words::instrument_shows()}</h2><GroupView screen/><SavePart screen/></section>
             <Answers screen services taken/>
         </Shell>
     }
@@ -45,7 +44,9 @@ pub fn Readings(services: Services, id: String, taken: Taken) -> impl IntoView {
 /// Not every instrument reads everything: what is there may be written down at any time.
 #[component]
 fn SavePart(screen: Screen<GroupState>) -> impl IntoView {
-    let part = Memo::new(move |_| screen.with(|group| is_touched(group) && group.lead().is_none() && form::wants(group).is_some()));
+    let part = Memo::new(move |_| {
+        screen.with(|group| is_touched(group) && group.lead().is_none() && form::wants(group).is_some())
+    });
     move || {
         part.get().then(|| view! { <button type="button" class="ghost" on:click=move |_| save_all(&[screen])>{words::save_what_is_there()}</button> })
     }
@@ -54,7 +55,8 @@ fn SavePart(screen: Screen<GroupState>) -> impl IntoView {
 /// The set on the screen, as far as it may be reckoned with.
 fn set_of(group: &GroupState, services: Services, taken: Taken) -> Set {
     let context = services.context();
-    let how = entered(group, "reading_set", taken.code(), &context).map(|set| set.fields).unwrap_or_else(|| preset_of(group));
+    let how =
+        entered(group, "reading_set", taken.code(), &context).map(|set| set.fields).unwrap_or_else(|| preset_of(group));
     let read = ELEMENTS.map(|element| entered(group, "reading", &form::place(taken, element), &context));
     let settled = [0, 1, 2].map(|at| read.get(at).and_then(Option::as_ref).is_some_and(|read| read.settled));
     Set { how, elements: read.map(|read| read.map(|read| read.fields)), settled }
@@ -76,7 +78,9 @@ fn written_set(fold: &Fold, taken: Taken) -> Set {
 
 /// The site and its plates, as written down.
 fn site_of(fold: &Fold) -> (Site, Option<Working>) {
-    let plates = |kind: &str| ELEMENTS.map(|element| fold.one(kind, &format!("found/{element}")).map(|live| live.fields.clone()));
+    let plates = |kind: &str| {
+        ELEMENTS.map(|element| fold.one(kind, &format!("found/{element}")).map(|live| live.fields.clone()))
+    };
     let (ct, vt) = (compare::common(&plates("ct_plate")).ok(), compare::common(&plates("vt_plate")).ok());
     let factor = ct.zip(vt).and_then(|(ct, vt)| transformer_factor(ct, vt).ok());
     let nominal_volts = fold.one("site", "").and_then(|site| site.fields.value_text("nominal_volts")?.parse().ok());
@@ -98,7 +102,9 @@ fn shows(screen: Screen<GroupState>, services: Services, taken: Taken) -> Option
         .with_job(|job| {
             let (site, factor) = site_of(&job.fold);
             let facts = facts::facts(&set, &site)?;
-            let before = (taken == Taken::AsLeft).then(|| facts::facts(&written_set(&job.fold, Taken::AsFound), &site)).flatten();
+            let before = (taken == Taken::AsLeft)
+                .then(|| facts::facts(&written_set(&job.fold, Taken::AsFound), &site))
+                .flatten();
             Some(Shows { facts, before, factor, has_nominal: site.nominal_volts.is_some() })
         })
         .flatten()
@@ -161,7 +167,7 @@ fn unlike(facts: &Facts) -> Option<AnyView> {
     Some(
         view! {
             <section class="finding" role="status">
-                <h3 class="finding__title">{title}</h3>
+                <h2 class="finding__title">{title}</h2>
                 <p>{words::repeat_the_reading()}</p>
             </section>
         }
@@ -269,7 +275,9 @@ fn sums(facts: &Facts) -> AnyView {
         Some(Rotation::Neither) => words::rotation_neither().to_string(),
         None => words::not_known_yet().to_string(),
     };
-    let size = |value: Option<f64>, digits, unit| value.map_or_else(|| words::not_known_yet().to_string(), |value| number(value, digits, unit));
+    let size = |value: Option<f64>, digits, unit| {
+        value.map_or_else(|| words::not_known_yet().to_string(), |value| number(value, digits, unit))
+    };
     let rows = vec![
         vec![words::sum_of_amps().to_string(), size(facts.residual_amps, 2, "A")],
         vec![words::sum_of_volts().to_string(), size(facts.residual_volts, 1, "V")],

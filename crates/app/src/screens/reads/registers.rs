@@ -14,7 +14,9 @@ const ALWAYS: [&str; 2] = ["kwh_delivered", "kw_peak"];
 /// Registers to ask for at a moment: the usual ones, those read earlier on the same meter, and those read already.
 pub fn asked(fold: &Fold, moment: &str) -> Vec<&'static str> {
     let meter = moment.split('/').next().unwrap_or("");
-    let read = |code: &str| fold.each("register").any(|(place, _)| place.starts_with(meter) && place.ends_with(&format!("/{code}")));
+    let read = |code: &str| {
+        fold.each("register").any(|(place, _)| place.starts_with(meter) && place.ends_with(&format!("/{code}")))
+    };
     REGISTERS.iter().copied().filter(|code| ALWAYS.contains(code) || read(code)).collect()
 }
 
@@ -42,8 +44,11 @@ pub fn moved(fold: &Fold, first: &str, second: &str) -> Vec<Moved> {
     let meter = first.split('/').next().unwrap_or("");
     let plate = fold.one("meter_plate", meter);
     let digits = plate.and_then(|plate| plate.fields.count("digits")).and_then(|digits| u8::try_from(digits).ok());
-    let decimals = plate.and_then(|plate| plate.fields.count("decimals")).and_then(|decimals| u8::try_from(decimals).ok());
-    let value = |moment: &str, code: &str| fold.one("register", &format!("{moment}/{code}")).and_then(|live| live.fields.decimal("value"));
+    let decimals =
+        plate.and_then(|plate| plate.fields.count("decimals")).and_then(|decimals| u8::try_from(decimals).ok());
+    let value = |moment: &str, code: &str| {
+        fold.one("register", &format!("{moment}/{code}")).and_then(|live| live.fields.decimal("value"))
+    };
     REGISTERS
         .iter()
         .map(|code| {
@@ -81,19 +86,29 @@ mod tests {
     }
 
     fn register(place: &str, value: &str) -> What {
-        What::new("register", place).with("value", json!({"value": value, "unit": "", "typed": value})).with("unit", "kWh")
+        What::new("register", place)
+            .with("value", json!({"value": value, "unit": "", "typed": value}))
+            .with("unit", "kWh")
     }
 
     #[test]
     fn a_register_goes_over_the_top() {
-        let plate = What::new("meter_plate", "outgoing").with("number", "L-1").with("ratios_inside", "none").with("digits", 5);
-        let fold = fold(vec![plate, register("outgoing/early/kwh_delivered", "99871"), register("outgoing/final/kwh_delivered", "214")]);
+        let plate =
+            What::new("meter_plate", "outgoing").with("number", "L-1").with("ratios_inside", "none").with("digits", 5);
+        let fold = fold(vec![
+            plate,
+            register("outgoing/early/kwh_delivered", "99871"),
+            register("outgoing/final/kwh_delivered", "214"),
+        ]);
         assert_eq!(moved(&fold, "outgoing/early", "outgoing/final")[0].moved.as_deref(), Some("343"));
     }
 
     #[test]
     fn without_its_digits_a_register_that_fell_says_nothing() {
-        let fold = fold(vec![register("outgoing/early/kwh_delivered", "99871"), register("outgoing/final/kwh_delivered", "214")]);
+        let fold = fold(vec![
+            register("outgoing/early/kwh_delivered", "99871"),
+            register("outgoing/final/kwh_delivered", "214"),
+        ]);
         assert_eq!(moved(&fold, "outgoing/early", "outgoing/final")[0].moved, None);
     }
 

@@ -40,14 +40,23 @@ fn next_moment(job: &crate::services::job::OpenJob) -> &'static str {
 }
 
 fn moment_form(services: Services, id: &str, moment: &'static str) -> AnyView {
-    let (mut codes, more) = services.peek_job(|job| (asked(&job.fold, moment), further(&job.fold, moment))).unwrap_or_default();
+    let (mut codes, more) =
+        services.peek_job(|job| (asked(&job.fold, moment), further(&job.fold, moment))).unwrap_or_default();
     let needed = codes.len();
     codes.extend(more);
     let places: Vec<String> = codes.iter().map(|code| format!("{moment}/{code}")).collect();
     let mut records: Vec<(&'static str, &str, bool)> = vec![("read_set", moment, true)];
     // Only energy is needed: a meter may keep no peak.
-    records.extend(places.iter().enumerate().map(|(at, place)| ("register", place.as_str(), at < needed && place.ends_with("kwh_delivered"))));
-    let screen = group_screen(GroupState::new(format!("{id}.reads.{}", moment.replace('/', "-")), &records, services.context()), services);
+    records.extend(
+        places
+            .iter()
+            .enumerate()
+            .map(|(at, place)| ("register", place.as_str(), at < needed && place.ends_with("kwh_delivered"))),
+    );
+    let screen = group_screen(
+        GroupState::new(format!("{id}.reads.{}", moment.replace('/', "-")), &records, services.context()),
+        services,
+    );
     view! {
         <h2>{speak::capital(&words::place(moment))}</h2>
         <GroupView screen/>
@@ -58,7 +67,8 @@ fn moment_form(services: Services, id: &str, moment: &'static str) -> AnyView {
 
 #[component]
 fn MovedTable(services: Services) -> impl IntoView {
-    let rows = Memo::new(move |_| services.with_job(|job| moved(&job.fold, MOMENTS[0], MOMENTS[1])).unwrap_or_default());
+    let rows =
+        Memo::new(move |_| services.with_job(|job| moved(&job.fold, MOMENTS[0], MOMENTS[1])).unwrap_or_default());
     move || {
         let rows = rows.get();
         (!rows.is_empty()).then(|| {

@@ -50,7 +50,10 @@ mod tests {
 
     #[test]
     fn a_seal_is_used_once() {
-        assert_eq!(repeated(&[position("meter", "S-1", "S-2"), position("switch", "S-3", "S-4")]), Vec::<String>::new());
+        assert_eq!(
+            repeated(&[position("meter", "S-1", "S-2"), position("switch", "S-3", "S-4")]),
+            Vec::<String>::new()
+        );
         assert_eq!(repeated(&[position("meter", "S-1", "S-2"), position("switch", "S-3", "S-2")]), vec!["S-2"]);
         assert_eq!(repeated(&[position("meter", "S-1", "S-1")]), vec!["S-1"]);
     }

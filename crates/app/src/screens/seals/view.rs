@@ -13,13 +13,20 @@ use leptos::prelude::*;
 #[component]
 pub fn Seals(services: Services, id: String) -> impl IntoView {
     let title = Memo::new(move |_| services.with_job(|job| job.site()).unwrap_or_default());
-    let when = RwSignal::new_local(if services.peek_job(|job| job.standing.is_done("restore_currents")).unwrap_or_default() { "left" } else { "found" });
+    let when =
+        RwSignal::new_local(if services.peek_job(|job| job.standing.is_done("restore_currents")).unwrap_or_default() {
+            "left"
+        } else {
+            "found"
+        });
     let key = id.clone();
     let form = move || {
         let when = when.get();
         let places: Vec<String> = SEAL_POSITIONS.iter().map(|code| format!("{when}/{code}")).collect();
-        let records: Vec<(&'static str, &str, bool)> = places.iter().map(|place| ("seal", place.as_str(), false)).collect();
-        let screen = group_screen(GroupState::new(format!("{key}.seals.{when}"), &records, services.context()), services);
+        let records: Vec<(&'static str, &str, bool)> =
+            places.iter().map(|place| ("seal", place.as_str(), false)).collect();
+        let screen =
+            group_screen(GroupState::new(format!("{key}.seals.{when}"), &records, services.context()), services);
         view! { <GroupView screen/><SaveGroup screen save=words::save()/> }.into_any()
     };
     let tab = move |code: &'static str, name: &'static str| {

@@ -100,7 +100,9 @@ pub fn left(item: &Item) -> String {
         What::Itself => String::new(),
         What::Step(step) => words::of_code(&format!("step-{step}"), &[]),
         What::Check(check) => words::of_code(&format!("check-{check}"), &[]),
-        What::Act { act, pole } => format!("{} {}", words::choice("act", "act", act), words::choice("act", "pole", pole)),
+        What::Act { act, pole } => {
+            format!("{} {}", words::choice("act", "act", act), words::choice("act", "pole", pole))
+        }
         What::Slot { kind, place } => speak::record(kind, place),
     };
     let facts = [

@@ -48,7 +48,11 @@ pub fn Sheet(services: Services, id: String) -> impl IntoView {
 /// Whether somebody can be hurt by leaving now.
 fn is_dangerous(services: Services) -> bool {
     let now = procedure_now(&services.now());
-    services.with_job(|job| procedure::left::left_of(&job.fold, &now, &job.standing).iter().any(|item| item.weight == Weight::Danger)).unwrap_or_default()
+    services
+        .with_job(|job| {
+            procedure::left::left_of(&job.fold, &now, &job.standing).iter().any(|item| item.weight == Weight::Danger)
+        })
+        .unwrap_or_default()
 }
 
 /// What is left before you lock, worst first.
@@ -64,7 +68,14 @@ fn LeftBefore(services: Services) -> impl IntoView {
             return view! { <p class="status"><span class="status__dot"></span>{words::nothing_left()}</p> }.into_any();
         }
         let line = |text: String| view! { <li>{text}</li> };
-        let of = |danger: bool| items.iter().filter(move |item| (item.weight == Weight::Danger) == danger).map(left).map(line).collect_view();
+        let of = |danger: bool| {
+            items
+                .iter()
+                .filter(move |item| (item.weight == Weight::Danger) == danger)
+                .map(left)
+                .map(line)
+                .collect_view()
+        };
         let has_danger = items.iter().any(|item| item.weight == Weight::Danger);
         let has_rest = items.iter().any(|item| item.weight != Weight::Danger);
         view! {
@@ -80,7 +91,11 @@ fn LeftBefore(services: Services) -> impl IntoView {
 fn Paper(services: Services) -> impl IntoView {
     let rows = Memo::new(move |_| {
         let now = procedure_now(&services.now());
-        services.with_job(|job| (job.site(), printed(&procedure::close_out::sheet(&job.fold, &now)), job.journal.root().to_string())).unwrap_or_default()
+        services
+            .with_job(|job| {
+                (job.site(), printed(&procedure::close_out::sheet(&job.fold, &now)), job.journal.root().to_string())
+            })
+            .unwrap_or_default()
     });
     move || {
         let (site, rows, root) = rows.get();
@@ -98,7 +113,8 @@ fn Paper(services: Services) -> impl IntoView {
 
 fn row(row: Printed) -> AnyView {
     let workings = row.workings.into_iter().map(|working| view! { <WorkingView working/> }).collect_view();
-    let text = if row.is_missing { view! { <span class="soft">{row.text}</span> }.into_any() } else { row.text.into_any() };
+    let text =
+        if row.is_missing { view! { <span class="soft">{row.text}</span> }.into_any() } else { row.text.into_any() };
     view! { <tr><th scope="row">{row.name}</th><td class="sheet__number">{text}{workings}</td></tr> }.into_any()
 }
 
@@ -108,7 +124,9 @@ fn Radio(services: Services) -> impl IntoView {
     let lines = Memo::new(move |_| {
         let now = procedure_now(&services.now());
         services
-            .with_job(|job| procedure::close_out::radio_lines(&job.fold, &now).iter().map(radio).collect::<Vec<_>>().join("\n"))
+            .with_job(|job| {
+                procedure::close_out::radio_lines(&job.fold, &now).iter().map(radio).collect::<Vec<_>>().join("\n")
+            })
             .unwrap_or_default()
     });
     let copied = RwSignal::new_local(None::<bool>);

@@ -8,7 +8,9 @@ use crate::group::{GroupState, GroupView, SaveGroup};
 use crate::screen::Screen;
 use crate::services::Services;
 use leptos::prelude::*;
+use metering::isolation::Kind;
 use procedure::caution::{Caution, Signal};
+use procedure::work::Work;
 
 /// Cautions with their signal words: one panel a word, worst first.
 fn signal_panels(cautions: &[&Caution]) -> AnyView {
@@ -32,8 +34,9 @@ pub fn Dangers(services: Services) -> impl IntoView {
             .with_job(|job| {
                 let replay = &job.standing.replay;
                 // What waits for its reading in the normal course is asked for by the step itself.
-                let lines: Vec<String> = job.standing.dangers.iter().filter(|danger| say::alarms(danger)).map(say::danger).collect();
-                let way = job.standing.way.as_ref().zip(replay.switch).and_then(|(way, switch)| say::way(way, switch.kind));
+                let lines: Vec<String> = job.standing.dangers.iter().filter(say::alarms).map(say::danger).collect();
+                let way =
+                    job.standing.way.as_ref().zip(replay.switch).and_then(|(way, switch)| say::way(way, switch.kind));
                 (lines, way)
             })
             .unwrap_or_default()
@@ -52,9 +55,16 @@ pub fn Dangers(services: Services) -> impl IntoView {
     }
 }
 
-/// The cautions that stand before the act.
-pub fn front_cautions(plan: &Plan) -> AnyView {
-    signal_panels(&plan.cautions.iter().filter(|caution| stands_in_front(caution)).collect::<Vec<_>>())
+/// The cautions that stand before the act: those of the step, then the one of the very act.
+pub fn front_cautions(plan: &Plan, kind: Kind) -> AnyView {
+    let own = match &plan.work {
+        Work::Do(acts) => acts.first().and_then(|act| say::act_caution(*act, kind)),
+        _ => None,
+    };
+    let (class, word) = say::signal(Signal::Warning);
+    let own = own.map(|own| view! { <div class=class><p class="signal__say"><strong class="signal__word">{word}</strong>" "{own}</p></div> });
+    let step = signal_panels(&plan.cautions.iter().filter(|caution| stands_in_front(caution)).collect::<Vec<_>>());
+    view! { {step}{own} }.into_any()
 }
 
 /// Why the step is there, and what else one should know.
@@ -75,7 +85,7 @@ pub fn stopped(plan: &Plan, hands: Screen<Hands>, services: Services) -> AnyView
 
 fn stop_panel(stop: Stopped, hands: Screen<Hands>, services: Services) -> AnyView {
     let question = words::of_code(&format!("check-{}", stop.id), &[]);
-    let mend = words::of_code(&format!("check-{}.mend", stop.id), &[("place", &stop.places)]);
+    let mend = words::of_code(&format!("check-{}.mend", stop.id), &[("place", &crate::speak::poles(&stop.places))]);
     if stop.guards_life {
         let (class, word) = say::signal(Signal::Danger);
         return view! { <div class=class><p class="signal__say"><strong class="signal__word">{word}</strong>" "{question}</p><p class="signal__say">{mend}</p></div> }.into_any();
@@ -146,7 +156,9 @@ pub fn ToldLine(hands: Screen<Hands>) -> impl IntoView {
     let line = move || {
         hands.with(|hands| match &hands.told {
             Told::Nothing | Told::Saving => ().into_any(),
-            Told::Saved => view! { <p class="status"><span class="status__dot"></span>{words::saved_here()}</p> }.into_any(),
+            Told::Saved => {
+                view! { <p class="status"><span class="status__dot"></span>{words::saved_here()}</p> }.into_any()
+            }
             Told::Refused(why) => view! { <p class="status status--trouble">{say::refused(why)}</p> }.into_any(),
             Told::Failed(why) => view! { <p class="status status--trouble">{why.clone()}</p> }.into_any(),
         })
@@ -158,7 +170,8 @@ pub fn ToldLine(hands: Screen<Hands>) -> impl IntoView {
 #[component]
 pub fn Otherwise(step: &'static str, services: Services, hands: Screen<Hands>) -> impl IntoView {
     let panel = Memo::new(move |_| hands.with(|hands| hands.panel.clone()));
-    move || match panel.get() {
+    move || {
+        match panel.get() {
         Panel::Leave => leave(step, services, hands),
         Panel::Happened => happened(services, hands),
         _ => view! {
@@ -168,6 +181,7 @@ pub fn Otherwise(step: &'static str, services: Services, hands: Screen<Hands>) -
             </div>
         }
         .into_any(),
+    }
     }
 }
 

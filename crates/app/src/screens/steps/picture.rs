@@ -15,7 +15,11 @@ pub fn switch_picture(replay: &Replay, work: &Work) -> Option<SwitchPicture> {
     Some(SwitchPicture {
         kind: kind(switch.kind),
         labels: labels(),
-        potentials: replay.potentials.iter().map(|track| potential(track, potential_stands(track, work), next)).collect(),
+        potentials: replay
+            .potentials
+            .iter()
+            .map(|track| potential(track, potential_stands(track, work), next))
+            .collect(),
         currents: replay.elements.iter().map(|track| current(track, current_stands(track, work), next)).collect(),
     })
 }
@@ -97,7 +101,13 @@ fn current(track: &ElementTrack, stands: CurrentStands, next: &[Act]) -> Current
     };
     let mine = |act: &&Act| act.element().is_some_and(|element| element.code() == track.element);
     let marked = next.iter().find(mine).and_then(|act| moved(*act));
-    CurrentPole { name: track.element.to_string(), path, short, state_words: current_words(stands).to_string(), next: marked }
+    CurrentPole {
+        name: track.element.to_string(),
+        path,
+        short,
+        state_words: current_words(stands).to_string(),
+        next: marked,
+    }
 }
 
 /// What a current circuit’s state is called under its blades.

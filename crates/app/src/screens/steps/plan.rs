@@ -163,7 +163,12 @@ fn stopped(standing: &Standing, ids: &[&'static str]) -> Vec<Stopped> {
     let judged = ids.iter().filter_map(|id| standing.check(id));
     judged
         .filter(|check| matches!(check.outcome, Outcome::Stops(_)) && check.overridden.is_none())
-        .map(|check| Stopped { id: check.id, places: check.places(), guards_life: check.guards_life, may_override: check.may_override })
+        .map(|check| Stopped {
+            id: check.id,
+            places: check.places(),
+            guards_life: check.guards_life,
+            may_override: check.may_override,
+        })
         .collect()
 }
 

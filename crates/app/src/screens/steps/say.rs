@@ -3,31 +3,30 @@
 use super::hands::Refused;
 use metering::isolation::{Act, Danger, Kind, Pole, Way};
 use procedure::caution::Signal;
-use procedure::replay::pole_words;
 
-/// A pole by its full name.
+/// A pole in words.
 pub fn pole(pole: Pole) -> String {
-    named(pole.code())
-}
-
-/// A pole by its full name, as the log writes it.
-pub fn named(name: &str) -> String {
-    words::of_code(&pole_words(name), &[])
+    words::pole(pole.code())
 }
 
 /// What to do: the heading.
 pub fn act(act: Act, kind: Kind) -> String {
-    words::of_code(&format!("press-{}", act.code()), &[("pole", act.pole_code()), ("kind", kind.code())])
+    words::press(act.code(), kind.code(), act.pole_code())
 }
 
 /// More about it, where there is more to say.
 pub fn act_more(act: Act, kind: Kind) -> Option<String> {
-    words::by_code(&format!("press-{}.say", act.code()), &[("pole", act.pole_code()), ("kind", kind.code())])
+    words::press_say(act.code(), kind.code(), act.pole_code())
+}
+
+/// The caution that stands before it.
+pub fn act_caution(act: Act, kind: Kind) -> Option<String> {
+    words::press_caution(act.code(), kind.code(), act.pole_code())
 }
 
 /// What the large button says once it is done.
 pub fn act_done(act: Act, kind: Kind) -> String {
-    words::of_code(&format!("press-{}.done", act.code()), &[("pole", act.pole_code()), ("kind", kind.code())])
+    words::press_done(act.code(), kind.code(), act.pole_code())
 }
 
 /// Why a press was not taken.
@@ -43,7 +42,7 @@ pub fn refused(why: &Refused) -> String {
 
 /// A danger that stands now.
 pub fn danger(danger: &Danger) -> String {
-    words::of_code(&format!("danger-{}", danger.kind.code()), &[("pole", &pole(danger.pole))])
+    words::danger(danger.kind.code(), danger.pole.code())
 }
 
 /// The next safe step back.

@@ -41,9 +41,11 @@ pub fn Steps(services: Services, id: String, step: Option<String>) -> impl IntoV
             browser::focus::scroll_top();
         }
     });
-    move || match shown.get() {
+    move || {
+        match shown.get() {
         Some(plan) => one_step(plan, services, id.clone(), hands),
         None => view! { <Shell title=words::steps() back=Route::Job(id.clone(), Part::Overview)><p class="say">{words::no_such_step()}</p></Shell> }.into_any(),
+    }
     }
 }
 
@@ -51,13 +53,14 @@ fn one_step(plan: Plan, services: Services, id: String, hands: Screen<Hands>) ->
     let title = Memo::new(move |_| services.with_job(|job| job.site()).unwrap_or_default());
     let sub = sub_line(&plan, services);
     let group = step_group(&plan, &id, services);
-    let kind = services.peek_job(|job| job.standing.replay.switch.map(|switch| switch.kind)).flatten().unwrap_or(Kind::None);
+    let kind =
+        services.peek_job(|job| job.standing.replay.switch.map(|switch| switch.kind)).flatten().unwrap_or(Kind::None);
     let foot = foot(&plan, services, hands, group, kind, &id);
     view! {
         <Shell title=title sub=sub back=Route::Job(id.clone(), Part::Overview) foot=foot>
             <Shouts services/>
             <Dangers services/>
-            {front_cautions(&plan)}
+            {front_cautions(&plan, kind)}
             {heading(&plan, kind)}
             {picture(&plan, services)}
             {looks(&plan, services, hands)}
@@ -77,20 +80,27 @@ fn one_step(plan: Plan, services: Services, id: String, hands: Screen<Hands>) ->
 fn sub_line(plan: &Plan, services: Services) -> Signal<String> {
     let (number, count) = plan.number;
     let step = words::step_of(&number.to_string(), &count.to_string());
-    let running = Memo::new(move |_| services.with_job(|job| job.standing.replay.happenings.len()).unwrap_or_default() > 0);
+    let running =
+        Memo::new(move |_| services.with_job(|job| job.standing.replay.happenings.len()).unwrap_or_default() > 0);
     let tick = RwSignal::new(0_u32);
-    if running.get_untracked() {
-        if let Ok(ticker) = browser::timer::every(1000, move || { tick.try_update(|tick| *tick = tick.wrapping_add(1)); }) {
-            let ticker = StoredValue::new_local(Some(ticker));
-            on_cleanup(move || { ticker.try_update_value(Option::take); });
-        }
+    if running.get_untracked()
+        && let Ok(ticker) = browser::timer::every(1000, move || {
+            tick.try_update(|tick| *tick = tick.wrapping_add(1));
+        })
+    {
+        let ticker = StoredValue::new_local(Some(ticker));
+        on_cleanup(move || {
+            ticker.try_update_value(Option::take);
+        });
     }
     let line = move || {
         tick.track();
         let now = procedure_now(&services.now());
         let clocks = services.with_job(|job| clocks::clocks(&job.fold, &now)).unwrap_or_default();
-        let times: Vec<String> =
-            clocks.iter().map(|clock| words::bypassed_for(clock.element, &duration(clock.lasted_ms)).replace(' ', "\u{a0}")).collect();
+        let times: Vec<String> = clocks
+            .iter()
+            .map(|clock| words::bypassed_for(clock.element, &duration(clock.lasted_ms)).replace(' ', "\u{a0}"))
+            .collect();
         if times.is_empty() { step.clone() } else { format!("{step} · {}", words::bypassed_line(&times.join(", "))) }
     };
     let line = Memo::new(move |_| line());
@@ -100,7 +110,11 @@ fn sub_line(plan: &Plan, services: Services) -> Signal<String> {
 /// Minutes and seconds in a few figures.
 fn duration(lasted_ms: i64) -> String {
     let seconds = lasted_ms.max(0) / 1000;
-    if seconds < 60 { words::seconds_short(&seconds.to_string()) } else { words::minutes_short(&(seconds / 60).to_string(), &format!("{:02}", seconds % 60)) }
+    if seconds < 60 {
+        words::seconds_short(&seconds.to_string())
+    } else {
+        words::minutes_short(&(seconds / 60).to_string(), &format!("{:02}", seconds % 60))
+    }
 }
 
 /// The group of the step’s records, with what stands in them beforehand.
@@ -108,8 +122,13 @@ fn step_group(plan: &Plan, id: &str, services: Services) -> Option<Screen<GroupS
     if plan.slots.is_empty() {
         return None;
     }
-    let records: Vec<(&'static str, &str, bool)> = plan.slots.iter().map(|slot| (slot.kind, slot.place.as_str(), slot.needed)).collect();
-    let key = format!("{id}.{}.{}", plan.step, plan.slots.first().map(|slot| slot.place.replace('/', "-")).unwrap_or_default());
+    let records: Vec<(&'static str, &str, bool)> =
+        plan.slots.iter().map(|slot| (slot.kind, slot.place.as_str(), slot.needed)).collect();
+    let key = format!(
+        "{id}.{}.{}",
+        plan.step,
+        plan.slots.first().map(|slot| slot.place.replace('/', "-")).unwrap_or_default()
+    );
     let mut group = GroupState::new(key, &records, services.context());
     if let Work::Prove { stage, .. } = plan.work {
         group.prefill("short_proof", "stage", stage);
@@ -135,10 +154,10 @@ fn heading(plan: &Plan, kind: Kind) -> AnyView {
         }
         Work::SeeBack(element) => (words::see_back_title(element), vec![words::see_back(element)]),
         Work::Look(names) => {
-            let names: Vec<String> = names.iter().map(|name| say::named(name)).collect();
+            let names: Vec<String> = names.iter().map(|name| words::pole(name)).collect();
             (words::look_title().to_string(), vec![words::look_at(&names.join(", ")), words::look_sound().to_string()])
         }
-        Work::DeEnergise(pole) => (words::de_energise_title().to_string(), vec![words::way_stop(&say::named(pole))]),
+        Work::DeEnergise(pole) => (words::de_energise_title().to_string(), vec![words::way_stop(&words::pole(pole))]),
         Work::Describe => (words::describe_title().to_string(), vec![]),
         Work::Fields => {
             let id = format!("step-{}", plan.step);
@@ -155,12 +174,13 @@ fn acts_words(acts: &[Act], kind: Kind) -> (String, Vec<String>) {
         return (say::act(*first, kind), say::act_more(*first, kind).into_iter().collect());
     }
     let poles: Vec<&str> = acts.iter().map(|act| act.pole_code()).collect();
-    (words::of_code(&format!("press-{}", first.code()), &[("pole", &poles.join(", ")), ("kind", kind.code())]), vec![words::in_this_order(&poles.join(", "))])
+    (words::press(first.code(), kind.code(), &poles.join(", ")), vec![words::in_this_order(&poles.join(", "))])
 }
 
 /// The switch from the front, and the same in a table.
 fn picture(plan: &Plan, services: Services) -> AnyView {
-    if !matches!(plan.screen, Serves::Switch | Serves::Nameplates) || matches!(plan.work, Work::Fields | Work::Describe) {
+    if !matches!(plan.screen, Serves::Switch | Serves::Nameplates) || matches!(plan.work, Work::Fields | Work::Describe)
+    {
         return ().into_any();
     }
     let work = plan.work.clone();
@@ -178,7 +198,9 @@ fn picture(plan: &Plan, services: Services) -> AnyView {
 fn state_table(replay: &Replay) -> AnyView {
     let currents = replay.elements.iter().map(|track| (track.name, current_words(track.stands)));
     let potentials = replay.potentials.iter().map(|track| (track.name, potential_words(track.stands)));
-    let rows = currents.chain(potentials).map(|(name, words)| view! { <tr><th scope="row">{say::named(name)}</th><td>{words}</td></tr> });
+    let rows = currents
+        .chain(potentials)
+        .map(|(name, words)| view! { <tr><th scope="row">{words::pole(name)}</th><td>{words}</td></tr> });
     view! { <table class="facts"><tbody>{rows.collect_view()}</tbody></table> }.into_any()
 }
 
@@ -193,9 +215,12 @@ fn looks(plan: &Plan, services: Services, hands: Screen<Hands>) -> AnyView {
             return view! { <button type="button" class="ghost" on:click=move |_| hands.send(Msg::Open(Panel::Otherwise))>{words::stands_otherwise()}</button> }.into_any();
         }
         let slots = services.peek_job(|job| expected(&job.standing.replay, &names)).unwrap_or_default();
-        let records: Vec<(&'static str, &str, bool)> = slots.iter().map(|(kind, place, _)| (*kind, *place, true)).collect();
-        let screen = group_screen(GroupState::new(format!("steps.{step}.look"), &records, services.context()), services);
-        view! { <section class="stack"><GroupView screen/><SaveGroup screen save=words::write_it_down()/></section> }.into_any()
+        let records: Vec<(&'static str, &str, bool)> =
+            slots.iter().map(|(kind, place, _)| (*kind, *place, true)).collect();
+        let screen =
+            group_screen(GroupState::new(format!("steps.{step}.look"), &records, services.context()), services);
+        view! { <section class="stack"><GroupView screen/><SaveGroup screen save=words::write_it_down()/></section> }
+            .into_any()
     };
     view! { <div>{inside}</div> }.into_any()
 }
@@ -216,7 +241,14 @@ fn elsewhere(plan: &Plan, id: &str) -> AnyView {
 }
 
 /// The large button in thumb’s reach.
-fn foot(plan: &Plan, services: Services, hands: Screen<Hands>, group: Option<Screen<GroupState>>, kind: Kind, id: &str) -> AnyView {
+fn foot(
+    plan: &Plan,
+    services: Services,
+    hands: Screen<Hands>,
+    group: Option<Screen<GroupState>>,
+    kind: Kind,
+    id: &str,
+) -> AnyView {
     match &plan.work {
         Work::Do(acts) => {
             let (acts, label) = (acts.clone(), done_words(acts, kind));
@@ -281,7 +313,8 @@ fn on_link(plan: &Plan, id: &str) -> AnyView {
     match plan.next {
         Some(next) => {
             let to = Route::Job(id.to_string(), Part::Steps).href();
-            view! { <a class="act" href=to>{words::next_step(&words::of_code(&format!("step-{next}"), &[]))}</a> }.into_any()
+            view! { <a class="act" href=to>{words::next_step(&words::of_code(&format!("step-{next}"), &[]))}</a> }
+                .into_any()
         }
         None => {
             let to = Route::Job(id.to_string(), Part::Overview).href();
