@@ -113,7 +113,7 @@ pub const BANS: &[Ban] = &[
         rooms: SCREEN,
         instead: "text nodes or the view macro; a picture's SVG goes in by the one component for it",
         look: Look::Code,
-        but: &[],
+        but: &[("crates/app/src/picture.rs", "the one component for a picture's SVG")],
     },
     Ban {
         calls: &["local_storage", "localStorage", "session_storage", "sessionStorage"],

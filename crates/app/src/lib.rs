@@ -2,6 +2,7 @@
 
 mod group;
 mod machine;
+mod picture;
 mod route;
 mod screen;
 mod screens;
@@ -26,7 +27,6 @@ use screens::sheet::Sheet;
 use screens::start::Start;
 use screens::steps::Steps;
 use services::{JobState, Services};
-use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 /// Starts the page: opens the store, then shows the place in the address.
@@ -63,12 +63,8 @@ pub fn start() {
 
 /// Puts a view where the words stood while the program was on its way.
 fn mount<N: IntoView + 'static>(view: impl FnOnce() -> N + 'static) {
-    let root = document().get_element_by_id("app").and_then(|root| root.dyn_into::<web_sys::HtmlElement>().ok());
-    match root {
-        Some(root) => {
-            root.set_text_content(None);
-            mount_to(root, view).forget();
-        }
+    match browser::root::emptied("app") {
+        Some(root) => mount_to(root, view).forget(),
         None => mount_to_body(view),
     }
 }

@@ -34,12 +34,15 @@ pub fn Shell(
     /// What stands in thumb’s reach.
     #[prop(optional, into)]
     foot: Option<AnyView>,
+    /// In very large type, for a helper who reads it out.
+    #[prop(optional)]
+    callout: bool,
     children: Children,
 ) -> impl IntoView {
     let services = expect_services();
     let mark = back.is_none();
     view! {
-        <div class="shell">
+        <div class=if callout { "shell shell--callout" } else { "shell" }>
             <a class="skip" href="#main" on:click=skip>{words::skip()}</a>
             <header class="shell__top">
                 {mark.then(|| view! { <Mark/> })}

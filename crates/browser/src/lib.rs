@@ -16,6 +16,7 @@ pub mod locks;
 pub mod network;
 pub mod panic;
 pub mod persist;
+pub mod root;
 pub mod settings;
 pub mod store;
 pub mod theme;

@@ -51,12 +51,28 @@ fn lead_card(line: Line) -> AnyView {
             <div class="lead__in">
                 <p>{line.sub.clone()}</p>
                 <h2 class="lead__title">{line.title.clone()}</h2>
+                <Dots done=line.steps_done/>
                 <p>{words::steps_done(&line.steps_done.to_string())}" · "<a href=overview>{words::whole_job()}</a></p>
             </div>
             <a class="lead__go" href=to><span>{words::go_on()}</span><span aria-hidden="true">"→"</span></a>
         </article>
     }
     .into_any()
+}
+
+/// A dot for each step: those done, the one to do, those to come.
+#[component]
+fn Dots(done: usize) -> impl IntoView {
+    let count = jobfile::kinds::STEPS.len();
+    let dots = (0..count).map(|at| {
+        let class = match at.cmp(&done) {
+            std::cmp::Ordering::Less => "dots__dot dots__dot--done",
+            std::cmp::Ordering::Equal => "dots__dot dots__dot--at",
+            std::cmp::Ordering::Greater => "dots__dot",
+        };
+        view! { <li class=class></li> }
+    });
+    view! { <ol class="dots" aria-label=words::steps_done(&done.to_string())>{dots.collect_view()}</ol> }.into_any()
 }
 
 fn row(line: Line) -> AnyView {

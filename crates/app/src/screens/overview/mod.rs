@@ -38,9 +38,15 @@ pub fn Shouts(services: Services) -> impl IntoView {
             })
             .unwrap_or_default()
     });
-    move || {
+    let practice = Memo::new(move |_| {
+        let is = services.with_job(|job| job.fold.one("job", "").is_some_and(|job| job.fields.is("practice", "yes")));
+        is.unwrap_or_default()
+    });
+    let live = move || {
         lines.with(|lines| (!lines.is_empty()).then(|| view! { <p class="band band--live">{lines.join(" · ")}</p> }))
-    }
+    };
+    let practice = move || practice.get().then(|| view! { <p class="band band--practice">{words::practice()}</p> });
+    view! { {practice}{live} }.into_any()
 }
 
 #[component]

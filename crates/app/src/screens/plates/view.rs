@@ -4,6 +4,7 @@ use super::compare::{self, ELEMENTS, Line, Multiplier, NoRatio, State, What};
 use super::fit::{self, Told, Weight};
 use crate::group::view::group_screen;
 use crate::group::{GroupState, GroupView};
+use crate::picture::Picture;
 use crate::route::{Part, Route};
 use crate::screen::Screen;
 use crate::screens::readings::entered::entered;
@@ -211,7 +212,7 @@ fn known(
         </section>
         {looks.map(|(sentence, working)| view! { <section class="finding"><h2 class="finding__title">{sentence}</h2><p>{words::plates_and_record_first()}</p></section><WorkingView working/> })}
         {once}
-        <figure class="picture" inner_html=multiplier_chain(&chain)></figure>
+        <Picture svg=multiplier_chain(&chain)/>
         <details><summary class="links__link">{words::as_a_table()}</summary><table class="facts"><tbody>{rows.collect_view()}</tbody></table></details>
         <WorkingView working=candidate.working/>
         {notice(words::of_code("caution-plate_alone", &[]))}

@@ -7,6 +7,7 @@ use super::pictures;
 use super::save::{SaveAll, is_touched, save_all};
 use crate::group::view::group_screen;
 use crate::group::{GroupState, GroupView};
+use crate::picture::Picture;
 use crate::route::{Part, Route, Taken};
 use crate::screen::Screen;
 use crate::screens::plates::compare;
@@ -184,7 +185,7 @@ fn pictures_of(facts: &Facts, before: Option<&Facts>) -> AnyView {
         view! {
             <details>
                 <summary class="links__link">{words::whole_circle()}</summary>
-                <figure class="picture" inner_html=svg></figure>
+                <Picture svg/>
                 {table(circle.table().rows)}
             </details>
         }
@@ -192,7 +193,7 @@ fn pictures_of(facts: &Facts, before: Option<&Facts>) -> AnyView {
     view! {
         <section class="stack" aria-label=words::pairs_title()>
             <h2>{words::pairs_title()}</h2>
-            <figure class="picture picture--bare" inner_html=svg></figure>
+            <Picture svg bare=true/>
             <details><summary class="links__link">{words::as_a_table()}</summary>{table(pairs.table().rows)}</details>
             {circle}
         </section>
@@ -325,7 +326,7 @@ fn beside(left: &Facts, found: &Facts) -> AnyView {
         let volts_moved = volts(now).zip(volts(before)).is_some_and(|(now, before)| (now - before).abs() > before * VOLTS_CHANGE_SHARE);
         let turned = now.lag_degrees.zip(before.lag_degrees).is_some_and(|(now, before)| apart(now, before) > facts::UNLIKE_DEGREES);
         let tag = (volts_moved || turned).then(|| view! { <span class="tag tag--odd">{words::moved_since()}</span> });
-        let cell = |now: String, before: String| view! { <td>{now}<span class="facts__more">{words::as_found_was(&before)}</span></td> };
+        let cell = |now: String, before: String| view! { <td>{now}<span class="facts__more">{words::found_was(&before)}</span></td> };
         view! {
             <tr>
                 <th scope="row">{now.name}{tag}</th>

@@ -5,6 +5,7 @@ mod look;
 mod panels;
 mod picture;
 mod plan;
+mod proofs;
 mod say;
 mod view;
 

@@ -5,9 +5,11 @@ use super::look::expected;
 use super::panels::{Dangers, Otherwise, ToldLine, done_at, front_cautions, stopped, why};
 use super::picture::{current_words, potential_words, switch_picture};
 use super::plan::{Plan, plan};
+use super::proofs::{proofs, table};
 use super::say;
 use crate::group::view::group_screen;
 use crate::group::{GroupState, GroupView, SaveGroup};
+use crate::picture::Picture;
 use crate::route::{Part, Route};
 use crate::screen::Screen;
 use crate::screens::overview::Shouts;
@@ -41,15 +43,61 @@ pub fn Steps(services: Services, id: String, step: Option<String>) -> impl IntoV
             browser::focus::scroll_top();
         }
     });
+    let callout = RwSignal::new(false);
+    let awake = StoredValue::new_local(None);
+    Effect::new(move |_| keep_awake(callout.get(), awake));
     move || {
         match shown.get() {
-        Some(plan) => one_step(plan, services, id.clone(), hands),
+        Some(plan) if callout.get() => read_out(plan, services, id.clone(), hands, callout),
+        Some(plan) => one_step(plan, services, id.clone(), hands, callout),
         None => view! { <Shell title=words::steps() back=Route::Job(id.clone(), Part::Overview)><p class="say">{words::no_such_step()}</p></Shell> }.into_any(),
     }
     }
 }
 
-fn one_step(plan: Plan, services: Services, id: String, hands: Screen<Hands>) -> AnyView {
+/// While a helper reads out, the screen stays on; where the browser cannot, nothing is lost but light.
+fn keep_awake(on: bool, awake: StoredValue<Option<browser::wake::Awake>, LocalStorage>) {
+    if !on {
+        awake.try_update_value(Option::take);
+        return;
+    }
+    wasm_bindgen_futures::spawn_local(async move {
+        if let Ok(held) = browser::wake::keep_awake().await {
+            awake.try_set_value(Some(held));
+        }
+    });
+}
+
+/// The step in very large type, for a helper who holds the phone and reads it out.
+fn read_out(plan: Plan, services: Services, id: String, hands: Screen<Hands>, callout: RwSignal<bool>) -> AnyView {
+    let title = Memo::new(move |_| services.with_job(|job| job.site()).unwrap_or_default());
+    let kind = kind_of(services);
+    let (say, more) = heading_words(&plan, kind);
+    let foot = match &plan.work {
+        Work::Fields | Work::Describe | Work::Prove { .. } | Work::SeeBack(_) => {
+            view! { <button type="button" class="act" on:click=move |_| callout.set(false)>{words::to_the_inputs()}</button> }.into_any()
+        }
+        _ => foot(&plan, services, hands, None, kind, &id),
+    };
+    view! {
+        <Shell title=title sub=sub_line(&plan, services) back=Route::Job(id, Part::Overview) foot=foot callout=true>
+            <Shouts services/>
+            <Dangers services/>
+            {front_cautions(&plan, kind)}
+            <h2 class="callout__say" id="step-title" tabindex="-1" data-step=plan.step>{say}</h2>
+            {more.into_iter().map(|line| view! { <p class="callout__next">{line}</p> }).collect_view()}
+            <ToldLine hands/>
+            <button type="button" class="ghost" on:click=move |_| callout.set(false)>{words::stop_reading_out()}</button>
+        </Shell>
+    }
+    .into_any()
+}
+
+fn kind_of(services: Services) -> Kind {
+    services.peek_job(|job| job.standing.replay.switch.map(|switch| switch.kind)).flatten().unwrap_or(Kind::None)
+}
+
+fn one_step(plan: Plan, services: Services, id: String, hands: Screen<Hands>, callout: RwSignal<bool>) -> AnyView {
     let title = Memo::new(move |_| services.with_job(|job| job.site()).unwrap_or_default());
     let sub = sub_line(&plan, services);
     let group = step_group(&plan, &id, services);
@@ -63,6 +111,7 @@ fn one_step(plan: Plan, services: Services, id: String, hands: Screen<Hands>) ->
             {front_cautions(&plan, kind)}
             {heading(&plan, kind)}
             {picture(&plan, services)}
+            {proofs_so_far(&plan, services)}
             {looks(&plan, services, hands)}
             {group.map(|group| view! { <GroupView screen=group/> })}
             {matches!(plan.work, Work::Do(_)).then(|| done_at(hands))}
@@ -70,6 +119,7 @@ fn one_step(plan: Plan, services: Services, id: String, hands: Screen<Hands>) ->
             {stopped(&plan, hands, services)}
             {elsewhere(&plan, &id)}
             {why(&plan)}
+            <div class="links"><button type="button" class="links__link" on:click=move |_| callout.set(true)>{words::read_it_out()}</button></div>
             <Otherwise step=plan.step services hands/>
         </Shell>
     }
@@ -146,8 +196,8 @@ fn step_group(plan: &Plan, id: &str, services: Services) -> Option<Screen<GroupS
 }
 
 /// What to do, in one sentence; at the switch the act itself.
-fn heading(plan: &Plan, kind: Kind) -> AnyView {
-    let (title, more) = match &plan.work {
+fn heading_words(plan: &Plan, kind: Kind) -> (String, Vec<String>) {
+    match &plan.work {
         Work::Do(acts) => acts_words(acts, kind),
         Work::Prove { element, stage } => {
             (words::prove_title(element), vec![words::of_code(&format!("prove-{stage}"), &[("place", element)])])
@@ -163,7 +213,11 @@ fn heading(plan: &Plan, kind: Kind) -> AnyView {
             let id = format!("step-{}", plan.step);
             (words::of_code(&id, &[]), vec![words::of_code(&format!("{id}.do"), &[])])
         }
-    };
+    }
+}
+
+fn heading(plan: &Plan, kind: Kind) -> AnyView {
+    let (title, more) = heading_words(plan, kind);
     let more = more.into_iter().map(|line| view! { <p class="say">{line}</p> }).collect_view();
     view! { <h2 id="step-title" tabindex="-1" data-step=plan.step>{title}</h2>{more} }.into_any()
 }
@@ -189,10 +243,19 @@ fn picture(plan: &Plan, services: Services) -> AnyView {
             let replay = &job.standing.replay;
             let picture = switch_picture(replay, &work)?;
             let svg = pictures::switch_front(&picture);
-            Some(view! { <figure class="picture" inner_html=svg></figure><details><summary class="links__link">{words::as_a_table()}</summary>{state_table(replay)}</details> }.into_any())
+            Some(view! { <Picture svg/><details><summary class="links__link">{words::as_a_table()}</summary>{state_table(replay)}</details> }.into_any())
         })
         .flatten()
         .unwrap_or_else(|| ().into_any())
+}
+
+/// What was read while the shorts went on: only where it is of use.
+fn proofs_so_far(plan: &Plan, services: Services) -> AnyView {
+    if plan.step != "short_currents" {
+        return ().into_any();
+    }
+    let found = services.peek_job(|job| proofs(&job.fold, &job.standing.replay)).unwrap_or_default();
+    table(found)
 }
 
 fn state_table(replay: &Replay) -> AnyView {
