@@ -81,7 +81,7 @@ test(`killed ${KILLS} times while it saves, it loses nothing that was shown as s
     });
     assert.deepEqual([...shown].filter((note) => !before(phone).has(note)), [], `lost before kill ${round}`);
     writeNotes(phone.page, round).catch(() => {}); // ends with the kill
-    await new Promise((done) => setTimeout(done, 40 + chance(round) * 60));
+    await new Promise((done) => setTimeout(done, 100 + chance(round) * 500));
     await phone.kill();
     if (begun && !shown.has(begun)) inMidSave += 1;
     phone = await launch(profile);

@@ -55,7 +55,7 @@ pub fn Shell(
             </header>
             <UpdateBand/>
             <main class="shell__body" id="main" tabindex="-1">{children()}</main>
-            {foot.map(|foot| view! { <div class="shell__foot">{foot}</div> })}
+            {foot.map(|foot| view! { <footer class="shell__foot">{foot}</footer> })}
             {place.map(|place| view! { <Places place/> })}
         </div>
     }

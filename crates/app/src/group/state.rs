@@ -160,12 +160,15 @@ impl Record {
         self.written.is_none() || self.correcting
     }
 
+    /// Whether a hand has filled in this input, and not only what stands there beforehand.
+    pub fn is_filled_in(&self, row: &Row) -> bool {
+        !row.text.trim().is_empty()
+            && layout::preset(self.kind.id, &self.place, row.field.id) != Some(row.text.as_str())
+    }
+
     /// Whether nothing is typed.
     pub fn is_blank(&self) -> bool {
-        self.rows.iter().all(|row| {
-            row.text.trim().is_empty()
-                || layout::preset(self.kind.id, &self.place, row.field.id) == Some(row.text.as_str())
-        })
+        !self.rows.iter().any(|row| self.is_filled_in(row))
     }
 
     /// Element id of an input.
@@ -175,6 +178,16 @@ impl Record {
 
     fn takes_part(&self) -> bool {
         self.is_open() && (self.needed || self.correcting || !self.is_blank())
+    }
+
+    /// Its texts: what is typed, or what is written down already.
+    fn texts(&self) -> Vec<(&'static str, String)> {
+        match self.written.as_ref().filter(|_| !self.correcting) {
+            Some(written) => {
+                written.fields.iter().map(|(field, value)| (field.id, typed::show_field(field, value))).collect()
+            }
+            None => self.rows.iter().map(|row| (row.field.id, row.text.clone())).collect(),
+        }
     }
 
     fn draft(&self, context: &Context) -> Draft {
@@ -465,17 +478,39 @@ impl GroupState {
     }
 
     fn like(&mut self, to: usize, from: usize) {
-        let Some(texts) = self
-            .records
-            .get(from)
-            .map(|record| record.rows.iter().map(|row| (row.field.id, row.text.clone())).collect::<Vec<_>>())
-        else {
-            return;
-        };
+        let Some(texts) = self.records.get(from).map(Record::texts) else { return };
         if let Some(record) = self.records.get_mut(to) {
             for row in record.rows.iter_mut().filter(|row| !layout::is_its_own(row.field.id)) {
                 if let Some((_, text)) = texts.iter().find(|(id, _)| *id == row.field.id) {
                     row.set(text.clone());
+                }
+            }
+        }
+    }
+
+    /// Whether angles are said to count leading positive.
+    pub fn counts_leading(&self) -> bool {
+        self.stands("reading_set", "convention") == Some("leading_positive")
+    }
+
+    fn stands(&self, kind: &str, field: &str) -> Option<&str> {
+        let record = self.records.iter().find(|record| record.kind.id == kind)?;
+        record.rows.iter().find(|row| row.field.id == field).map(|row| row.text.as_str())
+    }
+
+    /// Zero degrees stands beforehand at the volts that are the reference, and nowhere else.
+    fn move_reference(&mut self) {
+        let Some(letter) = self.stands("reading_set", "reference").and_then(|code| code.strip_prefix("volts_")) else {
+            return;
+        };
+        let letter = letter.to_ascii_uppercase();
+        for record in self.records.iter_mut().filter(|record| record.kind.id == "reading" && record.is_open()) {
+            let is_reference = record.place.ends_with(letter.as_str());
+            for row in record.rows.iter_mut().filter(|row| row.field.id == "volt_angle") {
+                if is_reference && row.text.is_empty() {
+                    row.set("0".to_string());
+                } else if !is_reference && row.text == "0" {
+                    row.set(String::new());
                 }
             }
         }
@@ -551,6 +586,7 @@ impl GroupState {
                     let text = if row.text == code { String::new() } else { code.to_string() };
                     row.set(text);
                 }
+                self.move_reference();
             }
             Msg::TimeNow(record, row) => {
                 let text = clock_text(now);
@@ -742,6 +778,19 @@ mod tests {
         assert_eq!(group.lead(), None);
         typed(&mut group, 0, "value", "12,346");
         assert_eq!(group.lead(), Some((0, "value")), "a new text is asked again");
+    }
+
+    #[test]
+    fn zero_degrees_moves_with_the_reference() {
+        let slots =
+            [("reading_set", "as_found", true), ("reading", "as_found/A", true), ("reading", "as_found/B", true)];
+        let mut group = group(&slots);
+        let angle = row_of(&group, 1, "volt_angle");
+        assert_eq!(group.records[1].rows[angle].text, "0");
+        let reference = row_of(&group, 0, "reference");
+        group.update(Msg::Chosen(0, reference, "volts_b"), &now());
+        assert_eq!(group.records[1].rows[angle].text, "");
+        assert_eq!(group.records[2].rows[angle].text, "0");
     }
 
     #[test]

@@ -106,7 +106,7 @@ fn RecordCard(screen: Screen<GroupState>, at: usize) -> impl IntoView {
         let summary = format!("{title} {}", words::not_needed_field());
         return view! { <details class="card"><summary class="links__link">{summary}</summary><div class="stack">{inside}</div></details> }.into_any();
     }
-    view! { <section class="card stack" aria-label=title.clone()><h3>{title.clone()}</h3>{inside}</section> }.into_any()
+    view! { <section class="card stack" aria-label=title.clone()><h2 class="card__title">{title.clone()}</h2>{inside}</section> }.into_any()
 }
 
 /// What is written down, with the way to correct it.
@@ -150,7 +150,8 @@ fn RecordInputs(screen: Screen<GroupState>, at: usize) -> impl IntoView {
         |rows: Vec<usize>| rows.into_iter().map(|row| view! { <Input screen at row/> }.into_any()).collect_view();
     let open_more = screen.peek(|group| {
         more.iter().any(|row| {
-            group.records.get(at).and_then(|record| record.rows.get(*row)).is_some_and(|row| !row.text.is_empty())
+            let record = group.records.get(at);
+            record.and_then(|record| Some(record.is_filled_in(record.rows.get(*row)?))).unwrap_or_default()
         })
     });
     view! {
@@ -238,7 +239,10 @@ fn TextInput(
     else {
         return ().into_any();
     };
-    let mode = match field.holds {
+    // A number pad may have no minus: where angles count leading positive and no sign key stands beside, letters come with it.
+    let needs_minus = class == "reads__box" && speak::can_be_negative(field);
+    let mode = move || match field.holds {
+        Holds::Decimal(_) if needs_minus && screen.with(GroupState::counts_leading) => "text",
         Holds::Decimal(_) => "decimal",
         Holds::Count(..) => "numeric",
         _ => "text",
@@ -404,7 +408,7 @@ fn RecordTable(screen: Screen<GroupState>, from: usize, count: usize) -> impl In
     view! {
         <table class="reads">
             <caption class="unseen">{words::kind(kind)}</caption>
-            <thead><tr><th></th>{heads}</tr></thead>
+            <thead><tr><td></td>{heads}</tr></thead>
             <tbody>{lines}</tbody>
         </table>
         <TableNotes screen from count fields=fields.clone()/>

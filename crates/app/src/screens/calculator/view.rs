@@ -44,12 +44,12 @@ fn multiplier(outside: Outside) -> AnyView {
     match outside {
         Outside::Known(candidate) => known(*candidate),
         Outside::Undecided(candidates) => view! {
-            <section class="finding"><h3 class="finding__title">{words::multiplier_undecided()}</h3><p>{words::multiplier_look()}</p>{each(candidates)}</section>
+            <section class="finding"><h2 class="finding__title">{words::multiplier_undecided()}</h2><p>{words::multiplier_look()}</p>{each(candidates)}</section>
         }
         .into_any(),
         Outside::Contradiction { by_program, by_display } => view! {
             <section class="finding">
-                <h3 class="finding__title">{words::multiplier_contradiction()}</h3>
+                <h2 class="finding__title">{words::multiplier_contradiction()}</h2>
                 <p>{words::multiplier_by_program()}</p>{each(by_program)}
                 <p>{words::multiplier_by_display()}</p>{each(by_display)}
             </section>

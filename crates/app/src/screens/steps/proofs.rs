@@ -49,7 +49,7 @@ pub fn table(proofs: Vec<Proof>) -> AnyView {
     view! {
         <table class="reads">
             <caption class="unseen">{words::kind("short_proof")}</caption>
-            <thead><tr><th></th>{heads.map(|head| view! { <th scope="col">{head}</th> }).collect_view()}<th></th></tr></thead>
+            <thead><tr><td></td>{heads.map(|head| view! { <th scope="col">{head}</th> }).collect_view()}<td></td></tr></thead>
             <tbody>{rows}</tbody>
         </table>
     }
