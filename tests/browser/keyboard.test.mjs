@@ -16,7 +16,8 @@ const walk = async (page) => {
       if (!element || element === document.body) return undefined;
       const all = [...document.querySelectorAll("*")];
       const { outlineStyle, boxShadow } = getComputedStyle(element);
-      const inside = [element, ...element.closest("label")?.querySelectorAll("*") ?? []];
+      const label = element.closest("label");
+      const inside = [element, label, ...label?.querySelectorAll("*") ?? []].filter(Boolean);
       const seen = outlineStyle !== "none" || boxShadow !== "none" || inside.some((one) => getComputedStyle(one).outlineStyle !== "none");
       return { place: all.indexOf(element), words: element.outerHTML.slice(0, 120), seen };
     });
