@@ -4,7 +4,7 @@
 //! never a JSON fraction; a moment is RFC 3339 text with offset; what is absent is left out, never empty and never zero.
 //! Nothing here asks for the time, for chance or for a disk: the caller hands them in.
 //!
-//! In reading order: [`kinds`] (the vocabulary), [`what`] and [`entry`], [`journal`], [`fold`], [`file`], [`summary`].
+//! In reading order: [`kinds`] (the vocabulary), [`what`] and [`entry`], [`journal`], [`fold`], [`mod@file`], [`summary`].
 
 pub mod check;
 pub mod entry;

@@ -5,7 +5,7 @@
 //! their name. Sentences are found in the words by the codes that each file lists.
 //!
 //! In reading order: [`steps`] (the visit as data), [`caution`], [`wants`], [`replay`] (the test switch as the log tells it),
-//! [`checks`], [`standing`] (where the job stands), [`press`] (from a press to what is written down), [`clocks`] and
+//! [`checks`], [`mod@standing`] (where the job stands), [`press`] (from a press to what is written down), [`clocks`] and
 //! [`billing`] (numbers), [`left`] and [`close_out`] (what leaves the site), [`budget`] (how much a routine change asks for).
 
 pub mod billing;

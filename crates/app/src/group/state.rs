@@ -796,7 +796,7 @@ mod tests {
     #[test]
     fn a_correction_needs_a_reason() {
         let mut group = group(&[("crew", "", true)]);
-        let crew = jobfile::kinds::find("crew").unwrap();
+        let crew = kinds::find("crew").unwrap();
         let fields = vec![(crew.field("technician").unwrap(), Value::from("M. Oduya"))];
         let written = Written { hash: Hash::of_bytes(b"x"), fields, by: String::new(), at: String::new() };
         group.update(Msg::Folded(vec![(Some(written), false)]), &now());

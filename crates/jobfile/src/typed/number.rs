@@ -39,7 +39,7 @@ pub enum NumberTrouble {
     /// Nothing but white space.
     #[error("nothing typed")]
     Empty,
-    /// More than [`MOST_CHARACTERS`], or more digits than an exact decimal holds.
+    /// More than `MOST_CHARACTERS`, or more digits than an exact decimal holds.
     #[error("{found} characters, {most} at most")]
     TooLong {
         /// Characters or digits found.

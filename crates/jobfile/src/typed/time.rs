@@ -24,7 +24,7 @@ pub enum TimeTrouble {
     /// Nothing but white space.
     #[error("nothing typed")]
     Empty,
-    /// More than [`MOST_CHARACTERS`].
+    /// More than `MOST_CHARACTERS`.
     #[error("{found} characters, {MOST_CHARACTERS} at most")]
     TooLong {
         /// Characters found.
