@@ -397,6 +397,7 @@ log_has_problems = The log needs a look
 
 ## Close-out sheet
 sign = Sign
+download_the_copy = Download the job file
 back_to_the_steps = Back to the steps
 print = Print
 left_before_you_lock = Left before you lock

@@ -3,4 +3,4 @@
 mod line;
 mod view;
 
-pub use view::Jobs;
+pub use view::{Jobs, TroubleLine};

@@ -26,7 +26,7 @@ pub fn Reads(services: Services, id: String) -> impl IntoView {
     });
     view! {
         <Shell title=title sub=words::meter_reads() back=Route::Job(id, Part::Overview)>
-            <div class="links" role="group" aria-label=words::which_read()>{tabs.collect_view()}</div>
+            <div class="duo" role="group" aria-label=words::which_read()>{tabs.collect_view()}</div>
             <div class="stack">{form}</div>
             <MovedTable services/>
         </Shell>

@@ -4,8 +4,10 @@ use super::cells::{Printed, left, printed, radio};
 use crate::group::view::group_screen;
 use crate::group::{GroupState, GroupView, SaveGroup};
 use crate::route::{Part, Route};
+use crate::screens::jobs::TroubleLine;
 use crate::screens::overview::{Copies, Shouts};
 use crate::services::Services;
+use crate::services::files::Way;
 use crate::services::job::procedure_now;
 use crate::shell::Shell;
 use crate::working::WorkingView;
@@ -22,11 +24,14 @@ pub fn Sheet(services: Services, id: String) -> impl IntoView {
     group.prefill("signed", "badge", &person.badge);
     let sign = group_screen(group, services);
     let dangerous = Memo::new(move |_| is_dangerous(services));
+    let signed = Memo::new(move |_| sign.with(|group| group.is_written() && !group.has_input()));
     let stop = id.clone();
     let foot = move || {
         if dangerous.get() {
             let to = Route::Job(stop.clone(), Part::Steps).href();
             view! { <a class="act" href=to>{words::back_to_the_steps()}</a> }.into_any()
+        } else if signed.get() {
+            view! { <ExportAct services/> }.into_any()
         } else {
             view! { <SaveGroup screen=sign save=words::sign()/> }.into_any()
         }
@@ -43,6 +48,19 @@ pub fn Sheet(services: Services, id: String) -> impl IntoView {
         </Shell>
     }
     .into_any()
+}
+
+/// Once it is signed, the large button takes the copy off the phone.
+#[component]
+fn ExportAct(services: Services) -> impl IntoView {
+    let export = move |_| {
+        wasm_bindgen_futures::spawn_local(async move {
+            if let Err(why) = services.export(Way::Download).await {
+                services.trouble.set(Some(why));
+            }
+        });
+    };
+    view! { <TroubleLine services/><button type="button" class="act" on:click=export>{words::download_the_copy()}</button> }.into_any()
 }
 
 /// Whether somebody can be hurt by leaving now.
