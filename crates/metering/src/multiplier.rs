@@ -62,6 +62,26 @@ pub enum RatiosInside {
     Unknown,
 }
 
+impl RatiosInside {
+    const CODES: [(Self, &'static str); 5] = [
+        (Self::None, "none"),
+        (Self::Ct, "ct"),
+        (Self::Vt, "vt"),
+        (Self::CtAndVt, "ct_and_vt"),
+        (Self::Unknown, "unknown"),
+    ];
+
+    /// Its stable name, as stored.
+    pub fn code(self) -> &'static str {
+        Self::CODES.iter().find(|(which, _)| *which == self).map_or("unknown", |(_, code)| code)
+    }
+
+    /// The one of this stored name; anything else, and nothing, is not known.
+    pub fn from_code(code: Option<&str>) -> Self {
+        Self::CODES.iter().find(|(_, known)| Some(*known) == code).map_or(Self::Unknown, |(which, _)| *which)
+    }
+}
+
 /// What the register or display counts in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Reads {
@@ -71,6 +91,17 @@ pub enum Reads {
     Primary,
     /// Nobody has looked.
     Unknown,
+}
+
+impl Reads {
+    /// The one of this stored name; anything else, and nothing, is not known.
+    pub fn from_code(code: Option<&str>) -> Self {
+        match code {
+            Some("secondary") => Self::Secondary,
+            Some("primary") => Self::Primary,
+            _ => Self::Unknown,
+        }
+    }
 }
 
 /// What a multiplier is made from.

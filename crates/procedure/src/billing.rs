@@ -70,10 +70,10 @@ pub(crate) fn multiplier(facts: &Facts, meter: &str) -> Result<Candidate, PlateT
         ct,
         vt,
         register_constant: plate.decimal("register_constant").unwrap_or_else(|| Decimal::whole(1)),
-        inside: inside(plate.text("ratios_inside")),
+        inside: RatiosInside::from_code(plate.text("ratios_inside")),
         inside_ct: ratio(&plate, "inside_ct"),
         inside_vt: ratio(&plate, "inside_vt"),
-        reads: reads(plate.text("display")),
+        reads: Reads::from_code(plate.text("display")),
     };
     match outside(&plates).map_err(PlateTrouble::Arithmetic)? {
         Outside::Known(candidate) => Ok(*candidate),
@@ -128,24 +128,6 @@ fn common_ratio(facts: &Facts, kind: &'static str) -> Result<Ratio, PlateTrouble
 pub(crate) fn ratio(row: &Row, field: &str) -> Option<Ratio> {
     let (primary, secondary) = row.fields().ratio_sides(field)?;
     Ratio::new(Rated::from_parts(primary).ok()?, Rated::from_parts(secondary).ok()?).ok()
-}
-
-pub(crate) fn inside(code: Option<&str>) -> RatiosInside {
-    match code {
-        Some("none") => RatiosInside::None,
-        Some("ct") => RatiosInside::Ct,
-        Some("vt") => RatiosInside::Vt,
-        Some("ct_and_vt") => RatiosInside::CtAndVt,
-        _ => RatiosInside::Unknown,
-    }
-}
-
-pub(crate) fn reads(code: Option<&str>) -> Reads {
-    match code {
-        Some("secondary") => Reads::Secondary,
-        Some("primary") => Reads::Primary,
-        _ => Reads::Unknown,
-    }
 }
 
 /// The ratios in use, where the three plates of a kind carry one.

@@ -1,11 +1,12 @@
 //! Whether the incoming meter may stand in for the outgoing one, from the plates written down.
 
-use crate::billing::{self, inside, ratio, reads};
+use crate::billing::{self, ratio};
 use crate::facts::{ELEMENTS, Facts};
 use jobfile::Fold;
 use metering::decimal::Decimal;
 use metering::meter::forms::Elements;
 use metering::meter::{Adds, Demand, Line, Plate, Site, Verdict, fit as compare};
+use metering::multiplier::{RatiosInside, Reads};
 use metering::quantity::Volts;
 
 /// Conductors of a 4-wire wye service.
@@ -38,10 +39,10 @@ fn plate(facts: &Facts, meter: &str) -> Plate {
         volts_most: row.decimal("volts_most"),
         elements: row.text("elements").and_then(Elements::from_code),
         adds: row.text("adds").and_then(Adds::from_code),
-        ratios_inside: row.text("ratios_inside").map(|code| inside(Some(code))),
+        ratios_inside: row.text("ratios_inside").map(|code| RatiosInside::from_code(Some(code))),
         inside_ct: ratio(&row, "inside_ct"),
         inside_vt: ratio(&row, "inside_vt"),
-        display: row.text("display").map(|code| reads(Some(code))),
+        display: row.text("display").map(|code| Reads::from_code(Some(code))),
         kh_wh: row.decimal("kh"),
         register_constant: row.decimal("register_constant"),
         pulse_wh: row.decimal("pulse_energy"),

@@ -50,10 +50,10 @@ pub fn answer(group: &GroupState, context: &Context) -> Answer {
     let vt = vt.ratio("ratio").unwrap_or(Ratio::ONE);
     let plates = Plates {
         register_constant: meter.decimal("register_constant").unwrap_or(Decimal::whole(1)),
-        inside: inside(meter.choice("ratios_inside")),
+        inside: RatiosInside::from_code(meter.choice("ratios_inside")),
         inside_ct: meter.ratio("inside_ct"),
         inside_vt: meter.ratio("inside_vt"),
-        reads: reads(meter.choice("display")),
+        reads: Reads::from_code(meter.choice("display")),
         ..Plates::secondary_meter(ct, vt)
     };
     let kh = meter.decimal("kh").and_then(|kh| multiplier::primary_kh(kh, ct, vt).ok());
@@ -72,24 +72,6 @@ fn fields_of(group: &GroupState, kind: &str, context: &Context) -> Fields {
         }
     }
     what.fields
-}
-
-fn inside(code: Option<&str>) -> RatiosInside {
-    match code {
-        Some("none") => RatiosInside::None,
-        Some("ct") => RatiosInside::Ct,
-        Some("vt") => RatiosInside::Vt,
-        Some("ct_and_vt") => RatiosInside::CtAndVt,
-        _ => RatiosInside::Unknown,
-    }
-}
-
-fn reads(code: Option<&str>) -> Reads {
-    match code {
-        Some("secondary") => Reads::Secondary,
-        Some("primary") => Reads::Primary,
-        _ => Reads::Unknown,
-    }
 }
 
 #[cfg(test)]

@@ -75,7 +75,7 @@ fn known(candidate: Candidate) -> AnyView {
 
 fn each(candidates: Vec<Candidate>) -> AnyView {
     let rows = candidates.into_iter().map(|candidate| {
-        view! { <tr><th scope="row">{words::choice("meter_plate", "ratios_inside", code(candidate.applied))}</th><td class="facts__number">{shown(&Shown::factor(candidate.multiplier))}</td></tr> }
+        view! { <tr><th scope="row">{words::choice("meter_plate", "ratios_inside", candidate.applied.code())}</th><td class="facts__number">{shown(&Shown::factor(candidate.multiplier))}</td></tr> }
     });
     view! {
         <table class="facts">
@@ -84,16 +84,6 @@ fn each(candidates: Vec<Candidate>) -> AnyView {
         </table>
     }
     .into_any()
-}
-
-fn code(inside: RatiosInside) -> &'static str {
-    match inside {
-        RatiosInside::None => "none",
-        RatiosInside::Ct => "ct",
-        RatiosInside::Vt => "vt",
-        RatiosInside::CtAndVt => "ct_and_vt",
-        RatiosInside::Unknown => "unknown",
-    }
 }
 
 fn constant(value: Factor, working: Working) -> AnyView {

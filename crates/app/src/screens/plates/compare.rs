@@ -160,10 +160,10 @@ pub fn multiplier(plates: &Plates, meter: Option<&Fields>, on_record: Option<Dec
         ct,
         vt,
         register_constant,
-        inside: inside(meter.choice("ratios_inside")),
+        inside: RatiosInside::from_code(meter.choice("ratios_inside")),
         inside_ct: meter.ratio("inside_ct"),
         inside_vt: meter.ratio("inside_vt"),
-        reads: reads(meter.choice("display")),
+        reads: Reads::from_code(meter.choice("display")),
     };
     match multiplier::outside(&made_from) {
         Ok(outside) => {
@@ -177,24 +177,6 @@ pub fn multiplier(plates: &Plates, meter: Option<&Fields>, on_record: Option<Dec
         }
         Err(MultiplierError::NotPositive { .. }) => Multiplier::Cannot("constant"),
         Err(_) => Multiplier::Cannot("too_long"),
-    }
-}
-
-fn inside(code: Option<&str>) -> RatiosInside {
-    match code {
-        Some("none") => RatiosInside::None,
-        Some("ct") => RatiosInside::Ct,
-        Some("vt") => RatiosInside::Vt,
-        Some("ct_and_vt") => RatiosInside::CtAndVt,
-        _ => RatiosInside::Unknown,
-    }
-}
-
-fn reads(code: Option<&str>) -> Reads {
-    match code {
-        Some("secondary") => Reads::Secondary,
-        Some("primary") => Reads::Primary,
-        _ => Reads::Unknown,
     }
 }
 

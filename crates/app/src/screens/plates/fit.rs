@@ -2,7 +2,7 @@
 
 use crate::working::grouped;
 use metering::meter::{Item, Line, Reason, Stamp, Verdict};
-use metering::multiplier::{RatiosInside, Reads};
+use metering::multiplier::Reads;
 
 /// One line in words.
 #[derive(Clone, Debug, PartialEq)]
@@ -83,7 +83,7 @@ fn text(item: Item, stamp: &Stamp) -> String {
         Stamp::Inside(which, ratios) => {
             let seen: Vec<String> =
                 [ratios.ct, ratios.vt].into_iter().flatten().map(|ratio| ratio.to_string()).collect();
-            let which = words::choice("meter_plate", "ratios_inside", inside(*which));
+            let which = words::choice("meter_plate", "ratios_inside", which.code());
             if seen.is_empty() { which } else { format!("{which}: {}", seen.join(", ")) }
         }
         Stamp::Display(reads) => words::choice("meter_plate", "display", display(*reads)),
@@ -101,17 +101,6 @@ fn field(item: Item) -> &'static str {
         Item::Adds => "adds",
         Item::Demand => "demand",
         _ => "",
-    }
-}
-
-/// The code of ratios inside, as stored.
-pub fn inside(which: RatiosInside) -> &'static str {
-    match which {
-        RatiosInside::None => "none",
-        RatiosInside::Ct => "ct",
-        RatiosInside::Vt => "vt",
-        RatiosInside::CtAndVt => "ct_and_vt",
-        RatiosInside::Unknown => "unknown",
     }
 }
 

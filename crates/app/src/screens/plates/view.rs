@@ -275,7 +275,7 @@ fn looks_like(against: &Against) -> Option<String> {
 
 fn undecided(meter: &'static str, title: &'static str, several: Vec<Candidate>) -> AnyView {
     let rows = several.into_iter().map(|candidate| {
-        view! { <tr><th scope="row">{words::choice("meter_plate", "ratios_inside", fit::inside(candidate.applied))}</th><td class="facts__number">{shown(&Shown::factor(candidate.multiplier))}</td></tr> }
+        view! { <tr><th scope="row">{words::choice("meter_plate", "ratios_inside", candidate.applied.code())}</th><td class="facts__number">{shown(&Shown::factor(candidate.multiplier))}</td></tr> }
     });
     view! {
         <section class="finding">
