@@ -193,8 +193,7 @@ export const exported = async (hands, url, id) => {
 export const sign = async (hands, url, id) => {
   const { page } = hands;
   await page.goto(`${url}#/job/${id}/sheet`);
-  await hands.at("signed--effective-now").click();
-  hands.inputs += 1;
+  await hands.at("signed--by").waitFor();
   await page.locator(".shell__foot .act").click();
   await page.getByText("Saved on this phone and read back").first().waitFor();
 };

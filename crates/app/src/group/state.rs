@@ -314,8 +314,15 @@ impl GroupState {
         self.records.iter().map(|record| (record.kind.id, record.place.clone())).collect()
     }
 
-    /// What stands between the group and being written down: the first input that is blank though needed, or wrong.
+    /// Whether a hand has begun to fill it in.
+    fn is_begun(&self) -> bool {
+        self.records.iter().any(|record| record.is_open() && !record.is_blank())
+    }
+
+    /// What stands between the group and being written down: the first input that is blank though needed, or wrong. A time
+    /// that is needed stands in the way of nothing: it is the time of writing down, unless it is stated.
     pub fn next_input(&self) -> Option<(usize, &'static str)> {
+        let begun = self.is_begun();
         self.records.iter().enumerate().filter(|(_, record)| record.takes_part()).find_map(|(at, record)| {
             if record.correcting && record.reason.text.trim().is_empty() {
                 let edited = record.rows.iter().any(|row| matches!(row.verdict(&self.context), Verdict::Wrong(_)));
@@ -324,7 +331,7 @@ impl GroupState {
                 }
             }
             let wanting = record.rows.iter().find(|row| match row.verdict(&self.context) {
-                Verdict::Blank => row.field.need == Need::Must,
+                Verdict::Blank => row.field.need == Need::Must && !(begun && matches!(row.field.holds, Holds::Time)),
                 Verdict::Good(_) => false,
                 Verdict::Wrong(_) => true,
             });
@@ -539,7 +546,7 @@ impl GroupState {
     /// A time that is needed and was not stated is the time of writing it down.
     fn fill_in_times(&mut self, now: &Now) {
         let text = clock_text(now);
-        if self.records.iter().all(|record| !record.is_open() || record.is_blank()) {
+        if !self.is_begun() {
             return;
         }
         for record in self.records.iter_mut().filter(|record| record.takes_part()) {
@@ -749,6 +756,7 @@ mod tests {
         let done_at = row_of(&group, 1, "done_at");
         assert_eq!(group.records[1].rows[done_at].text, "", "nothing is filled in before anything is read");
         typed(&mut group, 0, "value", "12");
+        assert_eq!(group.lead(), None, "the button says save, not “enter a time”");
         group.update(Msg::Save, &now());
         assert_eq!(group.records[1].rows[done_at].text, "10:00:00");
     }
