@@ -56,10 +56,12 @@ export class Hands {
     const before = await this.place();
     await this.page.locator(".shell__foot .act").click();
     this.presses += 1;
-    await this.page.waitForFunction(
-      (before) => `${location.hash} ${document.querySelector("#step-title, h1")?.textContent} ${document.querySelector(".shell__foot .act")?.textContent}` !== before,
-      before,
-    );
+    // Not while it is on its way to the store: what is written down decides what is asked for next.
+    await this.page.waitForFunction((before) => {
+      const button = document.querySelector(".shell__foot .act")?.textContent;
+      const place = `${location.hash} ${document.querySelector("#step-title, h1")?.textContent} ${button}`;
+      return button && button !== "Saving…" && place !== before;
+    }, before);
   }
 
   place() {

@@ -43,7 +43,7 @@ const WORKER: &str = "sw.js";
 pub fn site(build: Build) -> Outcome<PathBuf> {
     need::wasm_target()?;
     let profile = build.profile();
-    step(&format!("Compiling the app (profile {profile}; one to two minutes the first time)"), || {
+    step(&format!("Compiling the app (profile {profile}; about five minutes the first time)"), || {
         finish(&mut cargo(["build", "--package", "app", "--target", need::WASM, "--profile", profile])?)
             .map_err(|why| Trouble(format!("The app did not compile ({why}); the compiler's words are above.")))
     })?;
