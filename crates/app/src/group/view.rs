@@ -8,6 +8,16 @@ use crate::speak;
 use jobfile::kinds::{Holds, Need};
 use leptos::prelude::*;
 
+/// A group that belongs to no job at hand: only unfinished input of an earlier run comes back.
+pub fn loose_screen(state: GroupState, services: Services) -> Screen<GroupState> {
+    let texts = services.kept(&state.key);
+    let screen = Screen::new(state, services);
+    if !texts.is_empty() {
+        screen.send(Msg::Restored(texts));
+    }
+    screen
+}
+
 /// Keeps a group in step with the job log and with the unfinished input of an earlier run.
 pub fn group_screen(state: GroupState, services: Services) -> Screen<GroupState> {
     let texts = services.kept(&state.key);

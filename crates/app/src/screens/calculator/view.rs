@@ -2,7 +2,7 @@
 
 use super::ratio::{self, Answer};
 use crate::group::GroupView;
-use crate::group::view::group_screen;
+use crate::group::view::loose_screen;
 use crate::route::Route;
 use crate::services::Services;
 use crate::shell::Shell;
@@ -15,7 +15,7 @@ use metering::working::{Shown, Working};
 /// Ratio and multiplier.
 #[component]
 pub fn Calculator(services: Services) -> impl IntoView {
-    let screen = group_screen(ratio::group(services.context()), services);
+    let screen = loose_screen(ratio::group(services.context()), services);
     let answer = move || screen.with(|group| ratio::answer(group, &services.context()));
     view! {
         <Shell title=words::calculator() sub=words::ratio_and_multiplier() place=Route::Calculator>

@@ -1,6 +1,6 @@
 //! A new job: where, what the record says, and who stands here.
 
-use crate::group::view::group_screen;
+use crate::group::view::loose_screen;
 use crate::group::{GroupState, GroupView, SaveGroup};
 use crate::route::Route;
 use crate::services::Services;
@@ -24,7 +24,7 @@ fn group(services: Services) -> GroupState {
 /// The screen that begins a job.
 #[component]
 pub fn Start(services: Services) -> impl IntoView {
-    let screen = group_screen(group(services), services);
+    let screen = loose_screen(group(services), services);
     let foot = view! { <SaveGroup screen save=words::begin_job()/> }.into_any();
     view! {
         <Shell title=words::new_job() back=Route::Jobs foot=foot>
