@@ -101,11 +101,17 @@ fn LossPanel(services: Services) -> impl IntoView {
                 <section class="finding" role="alert">
                     <h2 class="finding__title">{title}</h2>
                     <p>{more}</p>
-                    <button type="button" class="key" on:click=move |_| services.loss.set(None)>{words::understood()}</button>
+                    <button type="button" class="key" on:click=move |_| understood(services)>{words::understood()}</button>
                 </section>
             }
         })
     }
+}
+
+/// The loss was read: from now on the sentinel knows the store as it is.
+fn understood(services: Services) {
+    services.loss.set(None);
+    wasm_bindgen_futures::spawn_local(async move { services.refresh_jobs().await });
 }
 
 /// The last trouble that belongs to no input.
@@ -126,44 +132,38 @@ fn InboxLine(services: Services) -> impl IntoView {
 /// The button that opens job files, and what became of them.
 #[component]
 pub fn OpenFile(services: Services) -> impl IntoView {
-    let outcome = RwSignal::new_local(Vec::<Opened>::new());
-    let open = move |files: Vec<web_sys::File>| {
-        outcome.set(Vec::new());
-        wasm_bindgen_futures::spawn_local(async move {
-            for file in files {
-                let opened = services.open_file(&file).await;
-                if outcome.try_update(|list| list.push(opened)).is_none() {
-                    // The screen has changed to the opened job.
-                    return;
-                }
-            }
-        });
-    };
+    // Told once: who comes back later asks for something else.
+    on_cleanup(move || services.opened.update(Vec::clear));
     view! {
         <label class="drop">
             {words::open_a_file()}
             <input class="unseen" type="file" id="open-file" multiple accept=".json,application/json"
-                on:change:target=move |event| { open(browser::files::chosen(&event.target())); event.target().set_value(""); }/>
+                on:change:target=move |event| { services.open_files(browser::files::chosen(&event.target())); }/>
         </label>
-        <div role="status" aria-live="polite">{move || outcome.with(|list| list.iter().map(told).collect_view())}</div>
+        <div role="status" aria-live="polite">{move || services.opened.with(|list| list.iter().map(told).collect_view())}</div>
     }
     .into_any()
 }
 
 /// What became of a file, in words, with every problem.
 fn told(opened: &Opened) -> AnyView {
-    let (title, problems) = match opened {
+    let (title, problems, job) = match opened {
         Opened::Refused(why) => return view! { <p class="status status--trouble">{why.clone()}</p> }.into_any(),
-        Opened::Kept { name, problems } => (words::file_kept(name), problems),
+        Opened::Kept { name, problems } => (words::file_kept(name), problems, None),
         Opened::Job { problems, .. } if problems.is_empty() => {
             return view! { <p class="status">{words::file_opened()}</p> }.into_any();
         }
-        Opened::Job { problems, .. } => (words::file_opened_with_problems().to_string(), problems),
+        Opened::Job { id, problems } => (words::file_opened_with_problems().to_string(), problems, Some(id)),
     };
+    let job = job.map(|id| {
+        let to = Route::Job(id.clone(), Part::Overview).href();
+        view! { <p class="links"><a class="links__link" href=to>{words::whole_job_link()}</a></p> }
+    });
     view! {
         <section class="finding">
             <h2 class="finding__title">{title}</h2>
             <ul>{problems.iter().map(|problem| view! { <li>{speak::problem(problem)}</li> }).collect_view()}</ul>
+            {job}
         </section>
     }
     .into_any()
