@@ -104,10 +104,14 @@ fn RecordCard(screen: Screen<GroupState>, at: usize) -> impl IntoView {
     }) else {
         return ().into_any();
     };
-    let open = Memo::new(move |_| screen.with(|group| group.records.get(at).is_some_and(Record::is_open)));
+    let how = Memo::new(move |_| {
+        screen
+            .with(|group| group.records.get(at).map(|record| (record.is_open(), record.overtaken)).unwrap_or_default())
+    });
     let inside = move || {
-        if open.get() {
-            view! { <RecordInputs screen at/> }.into_any()
+        let (open, overtaken) = how.get();
+        if open {
+            view! { {overtaken.then(|| meanwhile(screen, at))}<RecordInputs screen at/> }.into_any()
         } else {
             view! { <RecordWritten screen at/> }.into_any()
         }
@@ -119,9 +123,13 @@ fn RecordCard(screen: Screen<GroupState>, at: usize) -> impl IntoView {
     view! { <section class="card stack" aria-label=title.clone()><h2 class="card__title">{title.clone()}</h2>{inside}</section> }.into_any()
 }
 
-/// What is written down, with the way to correct it.
-#[component]
-fn RecordWritten(screen: Screen<GroupState>, at: usize) -> impl IntoView {
+/// What was written down elsewhere while a hand was at the same thing.
+fn meanwhile(screen: Screen<GroupState>, at: usize) -> AnyView {
+    view! { <p class="field__complaint" role="alert">{words::written_meanwhile()}</p>{facts(screen, at)} }.into_any()
+}
+
+/// What is written down, as a table.
+fn facts(screen: Screen<GroupState>, at: usize) -> AnyView {
     let facts = move || {
         screen.with(|group| {
             let record = group.records.get(at)?;
@@ -133,8 +141,14 @@ fn RecordWritten(screen: Screen<GroupState>, at: usize) -> impl IntoView {
             Some(view! { <table class="facts"><tbody>{rows.collect_view()}</tbody></table><p class="soft">{by}</p> }.into_any())
         })
     };
+    view! { {facts} }.into_any()
+}
+
+/// What is written down, with the way to correct it.
+#[component]
+fn RecordWritten(screen: Screen<GroupState>, at: usize) -> impl IntoView {
     view! {
-        {facts}
+        {facts(screen, at)}
         <div class="links">
             <button type="button" class="links__link" on:click=move |_| screen.send(Msg::Correct(at))>{words::correct()}</button>
         </div>
@@ -178,14 +192,17 @@ fn RecordInputs(screen: Screen<GroupState>, at: usize) -> impl IntoView {
 #[component]
 fn Reason(screen: Screen<GroupState>, at: usize) -> impl IntoView {
     let id = screen.peek(|group| group.records.get(at).map(|record| record.input_id("reason")).unwrap_or_default());
+    let why = move || screen.with(|group| group.complaint_of_reason(at).map(|why| speak::complaint(&why)));
+    let why_id = format!("{id}-why");
     view! {
-        <div class="field">
+        <div class="field" class:field--wrong=move || why().is_some()>
             <label class="field__label" for=id.clone()>{words::reason_of_correction()}</label>
             <div class="field__line">
-                <input class="field__input" id=id
+                <input class="field__input" id=id autocomplete="off" aria-describedby=why_id.clone() aria-invalid=move || why().is_some().to_string()
                     prop:value=move || screen.with(|group| group.records.get(at).map(|record| record.reason.text.clone()).unwrap_or_default())
                     on:input:target=move |ev| screen.send(Msg::Reason(at, ev.target().value()))/>
             </div>
+            <p class="field__complaint" id=why_id>{why}</p>
         </div>
         <button type="button" class="key" on:click=move |_| screen.send(Msg::Keep(at))>{words::leave_as_written()}</button>
     }
@@ -495,7 +512,7 @@ fn TableNotes(
                 .filter_map(|(at, record)| {
                     let place = speak::last_place(&record.place);
                     if record.correcting {
-                        Some(view! { <Reason screen at/> }.into_any())
+                        Some(view! { {record.overtaken.then(|| meanwhile(screen, at))}<Reason screen at/> }.into_any())
                     } else {
                         record.written.as_ref().map(|_| {
                             view! { <button type="button" class="links__link" on:click=move |_| screen.send(Msg::Correct(at))>{words::correct_place(&place)}</button> }.into_any()
