@@ -3,7 +3,8 @@
 use crate::route::Route;
 use crate::services::Services;
 use crate::shell::Shell;
-use browser::settings::{NumberStyle, Theme};
+use crate::speak;
+use browser::settings::{Choices, NumberStyle, Theme};
 use leptos::prelude::*;
 
 /// Settings and what one should know of this phone.
@@ -40,17 +41,39 @@ fn PersonFields(services: Services) -> impl IntoView {
     view! {
         <section class="card stack">
             <h2>{words::who_works()}</h2>
-            <div class="field">
-                <label class="field__label" for="person-name">{words::field("crew", "technician")}</label>
-                <input class="field__input" id="person-name" autocomplete="off" maxlength="80" prop:value=person.name
-                    on:change:target=move |event| { let name = event.target().value(); services.choose(|choices| choices.technician = name.trim().to_string()); }/>
-            </div>
-            <div class="field">
-                <label class="field__label" for="person-badge">{words::field("crew", "badge")}</label>
-                <input class="field__input" id="person-badge" autocomplete="off" maxlength="40" prop:value=person.badge
-                    on:change:target=move |event| { let badge = event.target().value(); services.choose(|choices| choices.badge = badge.trim().to_string()); }/>
-            </div>
+            <PersonField services id="person-name" field="technician" value=person.name keep=|choices, name| choices.technician = name/>
+            <PersonField services id="person-badge" field="badge" value=person.badge keep=|choices, badge| choices.badge = badge/>
         </section>
+    }
+    .into_any()
+}
+
+/// One text about the person, which must be fit to be written down as the crew’s: else it is not kept, and says why.
+#[component]
+fn PersonField(
+    services: Services,
+    id: &'static str,
+    field: &'static str,
+    value: String,
+    keep: fn(&mut Choices, String),
+) -> impl IntoView {
+    let why = RwSignal::new_local(String::new());
+    let change = move |text: String| {
+        let known = jobfile::kinds::find("crew").and_then(|crew| crew.field(field)).filter(|_| !text.trim().is_empty());
+        let wrong = known.and_then(|field| jobfile::typed::read_field(field, &text, &services.context()).err());
+        why.set(wrong.as_ref().map(speak::complaint).unwrap_or_default());
+        if wrong.is_none() {
+            services.choose(|choices| keep(choices, text.trim().to_string()));
+        }
+    };
+    let why_id = format!("{id}-why");
+    view! {
+        <div class="field" class:field--wrong=move || !why.with(String::is_empty)>
+            <label class="field__label" for=id>{words::field("crew", field)}</label>
+            <input class="field__input" id=id autocomplete="off" aria-describedby=why_id.clone() aria-invalid=move || (!why.with(String::is_empty)).to_string()
+                prop:value=value on:change:target=move |event| change(event.target().value())/>
+            <p class="field__complaint" id=why_id>{move || why.get()}</p>
+        </div>
     }
     .into_any()
 }

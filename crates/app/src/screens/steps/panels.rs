@@ -100,8 +100,8 @@ fn stop_panel(stop: Stopped, hands: Screen<Hands>, services: Services) -> AnyVie
                 }
             };
             view! {
-                <TextField id="override-by" label=words::who_decides() value=move || hands.with(|hands| hands.by.clone()) typed=move |text| hands.send(Msg::By(text))/>
-                <TextField id="override-why" label=words::reason() value=move || hands.with(|hands| hands.why.clone()) typed=move |text| hands.send(Msg::Why(text))/>
+                <TextField id="override-by" kind="override" field="by" label=words::who_decides() hands value=|hands| &hands.by typed=Msg::By/>
+                <TextField id="override-why" kind="override" field="why" label=words::reason() hands value=|hands| &hands.why typed=Msg::Why/>
                 <div class="duo">
                     <button type="button" class="ghost" on:click=move |_| hands.send(Msg::Open(Panel::None))>{words::back()}</button>
                     <button type="button" class="ghost" on:click=write>{words::override_it()}</button>
@@ -122,18 +122,31 @@ fn stop_panel(stop: Stopped, hands: Screen<Hands>, services: Services) -> AnyVie
     .into_any()
 }
 
-/// One labelled line of text.
+/// One labelled line of text, with what is wrong with it as a field of this kind.
 #[component]
 fn TextField(
     id: &'static str,
+    kind: &'static str,
+    field: &'static str,
     label: &'static str,
-    value: impl Fn() -> String + Send + Sync + 'static,
-    typed: impl Fn(String) + 'static,
+    hands: Screen<Hands>,
+    value: fn(&Hands) -> &String,
+    typed: fn(String) -> Msg,
 ) -> impl IntoView {
+    let why = Memo::new(move |_| {
+        hands.with(|hands| {
+            hands.complaint(value(hands), kind, field).map(|why| crate::speak::complaint(&why)).unwrap_or_default()
+        })
+    });
+    let why_id = format!("{id}-why");
     view! {
-        <div class="field">
+        <div class="field" class:field--wrong=move || !why.with(String::is_empty)>
             <label class="field__label" for=id>{label}</label>
-            <div class="field__line"><input class="field__input" id=id autocomplete="off" maxlength="400" prop:value=value on:input:target=move |event| typed(event.target().value())/></div>
+            <div class="field__line">
+                <input class="field__input" id=id autocomplete="off" aria-describedby=why_id.clone() aria-invalid=move || (!why.with(String::is_empty)).to_string()
+                    prop:value=move || hands.with(|hands| value(hands).clone()) on:input:target=move |event| hands.send(typed(event.target().value()))/>
+            </div>
+            <p class="field__complaint" id=why_id>{move || why.get()}</p>
         </div>
     }
     .into_any()
@@ -144,7 +157,7 @@ pub fn done_at(hands: Screen<Hands>) -> AnyView {
     view! {
         <details>
             <summary class="links__link">{words::not_just_now()}</summary>
-            <TextField id="done-at" label=words::done_at() value=move || hands.with(|hands| hands.done_at.clone()) typed=move |text| hands.send(Msg::DoneAt(text))/>
+            <TextField id="done-at" kind="act" field="done_at" label=words::done_at() hands value=|hands| &hands.done_at typed=Msg::DoneAt/>
         </details>
     }
     .into_any()
@@ -194,7 +207,7 @@ fn leave(step: &'static str, services: Services, hands: Screen<Hands>) -> AnyVie
     view! {
         <section class="card stack" aria-label=words::cannot_do_this()>
             <h3>{words::cannot_do_this()}</h3>
-            <TextField id="leave-why" label=words::reason() value=move || hands.with(|hands| hands.why.clone()) typed=move |text| hands.send(Msg::Why(text))/>
+            <TextField id="leave-why" kind="override" field="why" label=words::reason() hands value=|hands| &hands.why typed=Msg::Why/>
             <div class="duo">
                 <button type="button" class="ghost" on:click=move |_| hands.send(Msg::Open(Panel::None))>{words::back()}</button>
                 <button type="button" class="ghost" on:click=write>{words::leave_with_reason()}</button>
