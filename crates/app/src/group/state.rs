@@ -396,8 +396,8 @@ impl GroupState {
 
     /// The complaint to show beside the reason of a correction.
     pub fn complaint_of_reason(&self, record: usize) -> Option<Complaint> {
-        let record = self.records.get(record).filter(|record| record.correcting && record.reason.asked)?;
-        self.said_of(&record.reason)
+        let reason = &self.records.get(record).filter(|record| record.correcting)?.reason;
+        if reason.text.trim().is_empty() && !reason.asked { None } else { self.said_of(reason) }
     }
 
     fn said_of(&self, row: &Row) -> Option<Complaint> {
