@@ -54,9 +54,10 @@ export const folderFor = async (t, from) => {
 
 /**
  * The app, served and open on its first screen. Everything is closed when the test ends, and the test fails if the page
- * reported an error nobody expected (`app.errors` holds them; a test that provokes one empties the list).
+ * reported an error nobody expected (`app.errors` holds them; a test that provokes one empties the list). `before` gets the
+ * page before the app is loaded.
  */
-export const open = async (t, { folder = SITE, options = PHONE, at = "" } = {}) => {
+export const open = async (t, { folder = SITE, options = PHONE, at = "", before = async () => {} } = {}) => {
   const server = await serve(folder);
   t.after(server.stop);
   const browser = await browse();
@@ -65,6 +66,7 @@ export const open = async (t, { folder = SITE, options = PHONE, at = "" } = {}) 
   const page = await context.newPage();
   const errors = watch(page);
   t.after(() => { if (errors.length) throw new Error(`The page reported: ${errors.join(" | ")}`); });
+  await before(page, server.url);
   await page.goto(server.url + at);
   await started(page);
   return { server, browser, context, page, errors, url: server.url };

@@ -6,20 +6,9 @@
 // faults, else with 1. It takes the file at its word for everything but hashes, chains and the order of keys.
 import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
+import { canonical } from './canonical.mjs';
 
 const sha256 = (data) => createHash('sha256').update(data).digest('hex');
-
-// RFC 8785: keys in the order of their UTF-16 code units, which is how JavaScript compares strings; numbers and
-// strings as ECMAScript writes them.
-function canonical(value) {
-  if (Array.isArray(value)) return `[${value.map(canonical).join(',')}]`;
-  if (value !== null && typeof value === 'object') {
-    const keys = Object.keys(value).sort((a, b) => (a < b ? -1 : a > b ? 1 : 0));
-    return `{${keys.map((key) => `${JSON.stringify(key)}:${canonical(value[key])}`).join(',')}}`;
-  }
-  if (typeof value === 'number' && !Number.isSafeInteger(value)) throw new Error(`not a safe whole number: ${value}`);
-  return JSON.stringify(value);
-}
 
 const file = JSON.parse(readFileSync(process.argv[2], 'utf8'));
 const faults = [];

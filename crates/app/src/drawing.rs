@@ -138,6 +138,24 @@ pub fn facts(heads: &[&str], rows: Vec<Vec<Node>>, numbers: bool) -> Tag {
     table.put(body)
 }
 
+/// One labelled line of text, with what is wrong with it beneath; `input` is the bare input.
+pub fn text_line(id: &str, label: impl Into<Node>, input: Tag, why: impl Fn() -> Option<String> + 'static) -> Node {
+    let why: Rc<dyn Fn() -> Option<String>> = Rc::new(why);
+    let (of_class, of_input) = (Rc::clone(&why), Rc::clone(&why));
+    let why_id = format!("{id}-why");
+    let input = input
+        .id(id)
+        .set("autocomplete", "off")
+        .set("aria-describedby", why_id.as_str())
+        .live_set("aria-invalid", move || Some(of_input().is_some().to_string()));
+    tag("DIV")
+        .live_set("class", move || Some(if of_class().is_some() { "field field--wrong" } else { "field" }.to_string()))
+        .put(classed("LABEL", "field__label").set("for", id).put(label))
+        .put(div("field__line").put(input))
+        .put(p("field__complaint").id(why_id).live(move || why()))
+        .into()
+}
+
 /// A part that is drawn anew whenever what it read has changed.
 pub fn live<N: Into<Node>>(draw: impl Fn() -> N + 'static) -> Node {
     Node::Live(Box::new(move || draw().into()))

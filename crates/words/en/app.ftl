@@ -24,6 +24,7 @@ change_sign = Change sign
 taken_as = taken as { $value }
 others_alike = The others are alike, looked at
 as_usual = All as usual
+written_meanwhile = Another value was written down meanwhile. Yours still stands here: say why it is right, or leave it as written.
 two_values = Two different values are written down. Write the right one, and say why.
 enter = Enter { $what }
 enter_at = Enter { $place } { $what }

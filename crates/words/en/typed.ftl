@@ -1,6 +1,6 @@
 ### What is wrong with a typed text: what was found, what is wanted, the mend. One sentence or two, no blame.
 
-complaint-typed_empty = Nothing is entered yet: enter it, or leave the field out.
+complaint-typed_empty = Nothing is entered here yet, and it is needed: enter it.
 complaint-typed_too_long = This has { $found } characters or digits, and at most { $most } are kept: shorten it.
 complaint-typed_not_a_number = “{ $found }” cannot be read as a number: enter digits, with a point or a comma before decimals.
 complaint-typed_unfinished = “{ $found }” ends on a point or a comma: enter the digits after it, or take it off.

@@ -74,6 +74,18 @@ pub fn output_of(command: &mut Command) -> Outcome<String> {
     Ok(String::from_utf8_lossy(&output.stdout).into_owned())
 }
 
+/// Runs what must fail, and must say this when it does; shows what it printed where it did otherwise.
+pub fn fails_saying(command: &mut Command, wanted: &str) -> Outcome {
+    let output = command.output().map_err(|why| trouble(shown(command), why))?;
+    let printed = [output.stdout, output.stderr].map(|bytes| String::from_utf8_lossy(&bytes).into_owned()).concat();
+    if !output.status.success() && printed.contains(wanted) {
+        return Ok(());
+    }
+    println!("{printed}");
+    let how = if output.status.success() { "it passed" } else { "it failed for another reason" };
+    Err(Trouble(format!("{} must fail saying “{wanted}”, and {how}.", shown(command))))
+}
+
 /// Runs to the end, showing each line as it comes and handing it to `hear`; answers whether it succeeded.
 pub fn listen(command: &mut Command, mut hear: impl FnMut(&str)) -> Outcome<bool> {
     let mut child = command.stdout(Stdio::piped()).spawn().map_err(|why| trouble(shown(command), why))?;
@@ -94,4 +106,20 @@ pub fn listen(command: &mut Command, mut hear: impl FnMut(&str)) -> Outcome<bool
 fn shown(command: &Command) -> String {
     let words = std::iter::once(command.get_program()).chain(command.get_args());
     words.map(OsStr::to_string_lossy).collect::<Vec<_>>().join(" ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn says(line: &str, code: u8) -> Outcome {
+        fails_saying(Command::new("sh").args(["-c", &format!("echo '{line}' >&2; exit {code}")]), "as foretold")
+    }
+
+    #[test]
+    fn only_the_failure_that_was_foretold_is_right() {
+        assert!(says("it fails as foretold", 1).is_ok());
+        assert!(says("as foretold", 0).is_err());
+        assert!(says("does not compile", 101).is_err());
+    }
 }

@@ -2,7 +2,7 @@
 
 use crate::bundle::{self, Build};
 use crate::need::{self, Browser};
-use crate::run::{Outcome, Trouble, cargo, finish, trouble};
+use crate::run::{Outcome, Trouble, cargo, fails_saying, finish, trouble};
 use crate::tally::Tally;
 use crate::{check, e2e, places, size, vectors};
 use std::process::Command;
@@ -21,6 +21,7 @@ pub fn run() -> Outcome {
     tally.tests("Tests of what runs on the desk", desk_tests());
     tally.compare("Check cases in WebAssembly and here, bit by bit", || vectors::compare(&browser));
     tally.tests("Tests in headless Chromium", wasm_tests(&browser));
+    tally.check("A store that does not read back is caught", || without_read_back(&browser));
     let site = bundle::site(Build::Phone);
     match site {
         Ok(site) => {
@@ -47,6 +48,16 @@ fn wasm_tests(browser: &Browser) -> Outcome<Command> {
     let mut command = cargo(["test", "--package", "browser", "--target", need::WASM, "--no-fail-fast"])?;
     as_wasm_runner(&mut command, browser)?;
     Ok(command)
+}
+
+/// Builds a store that believes every write: the test of fault 13 must fail with it, and for that very reason. So it is the
+/// read-back that the test holds on to.
+fn without_read_back(browser: &Browser) -> Outcome {
+    let mut command =
+        cargo(["test", "--package", "browser", "--target", need::WASM, "--features", "without-read-back"])?;
+    command.args(["--test", "faults", "--", "fault_13_a_write"]);
+    as_wasm_runner(&mut command, browser)?;
+    fails_saying(&mut command, "the screen would have gone by")
 }
 
 /// Tells cargo to run wasm tests by this program, in the Chromium found.

@@ -5,4 +5,4 @@ pub mod state;
 pub mod view;
 
 pub use state::{GroupState, Msg};
-pub use view::{group_screen, group_view, save_group};
+pub use view::{group_screen, group_view, loose_screen, save_group};

@@ -16,6 +16,8 @@ pub struct Row {
     pub text: String,
     /// The hand has left it, so a complaint may be shown.
     pub left: bool,
+    /// The large button has led to it, so a complaint may be shown though it is blank.
+    pub asked: bool,
     /// What the person said the text means, where it could mean two things.
     pub meant: Option<Value>,
 }
@@ -65,6 +67,10 @@ pub struct Record {
     pub correcting: bool,
     /// Why it is corrected.
     pub reason: Row,
+    /// Another value was written down while a hand was at this one, which is kept as a correction to be made or left.
+    pub overtaken: bool,
+    /// A hand has been at it since it was last written down.
+    handled: bool,
 }
 
 /// How saving stands.
@@ -152,6 +158,8 @@ impl Record {
             conflict: false,
             correcting: false,
             reason,
+            overtaken: false,
+            handled: false,
         })
     }
 
@@ -174,6 +182,19 @@ impl Record {
     /// Element id of an input.
     pub fn input_id(&self, field: &str) -> String {
         format!("{}-{}-{field}", self.kind.id, self.place.replace(['/', '.'], "-"))
+    }
+
+    /// Whether what stands in the inputs is something else than what was written down. Times are passed over: they are read
+    /// against the clock.
+    fn differs_from(&self, written: &Written, context: &Context) -> bool {
+        self.rows.iter().filter(|row| !matches!(row.field.holds, Holds::Time)).any(|row| {
+            let stands = written.fields.iter().find(|(field, _)| field.id == row.field.id).map(|(_, value)| value);
+            match row.verdict(context) {
+                Verdict::Blank => stands.is_some(),
+                Verdict::Good(value) => stands != Some(&value),
+                Verdict::Wrong(_) => true,
+            }
+        })
     }
 
     fn takes_part(&self) -> bool {
@@ -207,7 +228,7 @@ impl Record {
 
 impl Row {
     fn blank(field: &'static Field) -> Row {
-        Row { field, text: String::new(), left: false, meant: None }
+        Row { field, text: String::new(), left: false, asked: false, meant: None }
     }
 
     fn set(&mut self, text: String) {
@@ -324,7 +345,7 @@ impl GroupState {
     pub fn next_input(&self) -> Option<(usize, &'static str)> {
         let begun = self.is_begun();
         self.records.iter().enumerate().filter(|(_, record)| record.takes_part()).find_map(|(at, record)| {
-            if record.correcting && record.reason.text.trim().is_empty() {
+            if record.correcting && !matches!(record.reason.verdict(&self.context), Verdict::Good(_)) {
                 let edited = record.rows.iter().any(|row| matches!(row.verdict(&self.context), Verdict::Wrong(_)));
                 if !edited {
                     return Some((at, "reason"));
@@ -368,8 +389,19 @@ impl GroupState {
         let row = self.records.get(record)?.rows.get(row)?;
         match row.verdict(&self.context) {
             Verdict::Wrong(complaint) if row.left => Some(complaint),
+            Verdict::Blank if row.asked && row.field.need == Need::Must => self.said_of(row),
             _ => None,
         }
+    }
+
+    /// The complaint to show beside the reason of a correction.
+    pub fn complaint_of_reason(&self, record: usize) -> Option<Complaint> {
+        let reason = &self.records.get(record).filter(|record| record.correcting)?.reason;
+        if reason.text.trim().is_empty() && !reason.asked { None } else { self.said_of(reason) }
+    }
+
+    fn said_of(&self, row: &Row) -> Option<Complaint> {
+        typed::read_field(row.field, &row.text, &self.context).err()
     }
 
     /// The value as it was understood, in figures with its unit, where that says more than the text.
@@ -410,8 +442,9 @@ impl GroupState {
             if let Some(record) = self.records.get_mut(at) {
                 for row in &mut record.rows {
                     row.left = row.left || row.field.id == field;
+                    row.asked = row.asked || row.field.id == field;
                 }
-                record.reason.left = true;
+                record.reason.asked = record.reason.asked || field == "reason";
                 id = Some(record.input_id(field));
             }
             return id.map(Wish::Focus).into_iter().collect();
@@ -436,11 +469,16 @@ impl GroupState {
             let changed =
                 record.written.as_ref().map(|written| written.hash) != live.as_ref().map(|written| written.hash);
             record.conflict = conflict;
-            record.written = live;
-            if changed && record.written.is_some() {
-                record.correcting = false;
-                record.reason.text.clear();
+            if let Some(news) = live.as_ref().filter(|_| changed) {
+                record.overtaken = record.handled && record.is_open() && record.differs_from(news, &self.context);
+                record.correcting = record.overtaken;
+                record.handled = record.overtaken;
+                if !record.overtaken {
+                    record.reason.set(String::new());
+                    record.reason.asked = false;
+                }
             }
+            record.written = live;
         }
     }
 
@@ -456,6 +494,7 @@ impl GroupState {
                     let id = record.rows.get(at).map(|row| record.input_id(row.field.id)).unwrap_or_default();
                     if let (Some(text), Some(row)) = (find(id), record.rows.get_mut(at)) {
                         row.text = text;
+                        record.handled = true;
                     }
                 }
             }
@@ -471,6 +510,7 @@ impl GroupState {
                 row.left = false;
             }
             record.correcting = true;
+            record.handled = true;
         }
     }
 
@@ -492,6 +532,7 @@ impl GroupState {
                     row.set(text.clone());
                 }
             }
+            record.handled = true;
         }
     }
 
@@ -576,6 +617,12 @@ impl GroupState {
     }
 
     fn typed(&mut self, msg: Msg, now: &Now) {
+        if let Msg::Typed(at, ..) | Msg::Meant(at, ..) | Msg::Chosen(at, ..) | Msg::TimeNow(at, ..) | Msg::Usual(at) =
+            &msg
+            && let Some(record) = self.records.get_mut(*at)
+        {
+            record.handled = true;
+        }
         match msg {
             Msg::Typed(record, row, text) => {
                 if let Some(row) = self.row(record, row) {
@@ -617,7 +664,10 @@ impl GroupState {
             Msg::Keep(record) => {
                 if let Some(record) = self.records.get_mut(record) {
                     record.correcting = false;
-                    record.reason.text.clear();
+                    record.overtaken = false;
+                    record.handled = false;
+                    record.reason.set(String::new());
+                    record.reason.asked = false;
                 }
             }
             Msg::Left(..) | Msg::Save | Msg::Folded(_) | Msg::Restored(_) | Msg::Replied(_) => {}
@@ -818,6 +868,42 @@ mod tests {
         let Some(Wish::Record { drafts, .. }) = wishes.first() else { panic!("{wishes:?}") };
         assert_eq!(drafts[0].replaces, Some(Hash::of_bytes(b"x")));
         assert_eq!(drafts[0].reason.as_deref(), Some("misspelt"));
+    }
+
+    #[test]
+    fn a_value_written_elsewhere_meanwhile_takes_nothing_out_of_the_hand() {
+        let mut group = group(&[("crew", "", true)]);
+        typed(&mut group, 0, "technician", "M. Oduya");
+        let crew = kinds::find("crew").unwrap();
+        let written = |name: &str| {
+            let fields = vec![(crew.field("technician").unwrap(), Value::from(name))];
+            vec![(
+                Some(Written { hash: Hash::of_bytes(name.as_bytes()), fields, by: String::new(), at: String::new() }),
+                false,
+            )]
+        };
+        group.update(Msg::Folded(written("R. Halloran")), &now());
+        assert!(group.records[0].overtaken && group.records[0].is_open());
+        assert_eq!(group.records[0].rows[0].text, "M. Oduya");
+        assert_eq!(group.lead(), Some((0, "reason")));
+        // What is written is the very thing that was typed: nothing is left to correct.
+        group.update(Msg::Folded(written("M. Oduya")), &now());
+        assert!(!group.records[0].overtaken && !group.records[0].is_open());
+        // Nobody has been at it since: what is written elsewhere is shown, and that is all.
+        group.update(Msg::Folded(written("R. Halloran")), &now());
+        assert!(!group.records[0].overtaken && !group.records[0].is_open());
+    }
+
+    #[test]
+    fn a_blank_that_must_be_filled_says_so_once_it_was_asked_for() {
+        let mut group = group(&[("meter_plate", "incoming", true)]);
+        let row = row_of(&group, 0, "number");
+        group.update(Msg::Left(0, row), &now());
+        assert_eq!(group.complaint(0, row), None);
+        group.update(Msg::Save, &now());
+        assert_eq!(group.complaint(0, row).map(|complaint| complaint.code), Some("typed.empty"));
+        typed(&mut group, 0, "number", "L-9020");
+        assert_eq!(group.complaint(0, row), None);
     }
 
     #[test]

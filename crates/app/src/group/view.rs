@@ -2,22 +2,34 @@
 
 use super::layout;
 use super::state::{GroupState, Msg, Record, Row, Status};
-use crate::drawing::{Node, button, classed, details, div, live, many, nothing, p, tag};
+use crate::drawing::{
+    Node, button, classed, details, div, done_line, facts, live, many, nothing, p, tag, text_line, told, trouble_line,
+};
 use crate::screen::Screen;
 use crate::services::Services;
 use crate::speak;
 use jobfile::kinds::{Field, Holds, Need};
 use leptos::prelude::{Effect, Get, Memo, With, untrack};
 
+/// A group that belongs to no job at hand: only unfinished input of an earlier run comes back.
+pub fn loose_screen(state: GroupState, services: Services) -> Screen<GroupState> {
+    let texts = services.kept(&state.key);
+    let screen = Screen::new(state, services);
+    if !texts.is_empty() {
+        screen.send(Msg::Restored(texts));
+    }
+    screen
+}
+
 /// Keeps a group in step with the job log and with the unfinished input of an earlier run.
 pub fn group_screen(state: GroupState, services: Services) -> Screen<GroupState> {
-    let texts = services.kept(&state.key);
     let screen = Screen::new(state, services);
     let slots = screen.peek(GroupState::slots);
     let fold = move || services.with_job(|job| super::state::written(&job.fold, &slots));
     if let Some(written) = untrack(&fold) {
         screen.send(Msg::Folded(written));
     }
+    let texts = screen.peek(|group| services.kept(&group.key));
     if !texts.is_empty() {
         screen.send(Msg::Restored(texts));
     }
@@ -61,12 +73,12 @@ pub fn save_group(screen: Screen<GroupState>, save: impl Fn() -> String + 'stati
 fn status_line(screen: Screen<GroupState>) -> Node {
     let line = move || {
         screen.with(|group| match &group.status {
-            Status::Saved => p("status").put(classed("SPAN", "status__dot")).put(words::saved_here()).into(),
-            Status::Failed(sentence) => p("status status--trouble").put(sentence.clone()).into(),
+            Status::Saved => done_line(words::saved_here()).into(),
+            Status::Failed(sentence) => trouble_line(sentence).into(),
             Status::Idle | Status::Saving => nothing(),
         })
     };
-    tag("DIV").set("role", "status").set("aria-live", "polite").live(line).into()
+    told(line)
 }
 
 fn record_card(screen: Screen<GroupState>, at: usize) -> Node {
@@ -81,7 +93,12 @@ fn record_card(screen: Screen<GroupState>, at: usize) -> Node {
         return nothing();
     };
     let open = Memo::new(move |_| screen.with(|group| group.records.get(at).is_some_and(Record::is_open)));
-    let inside = live(move || if open.get() { record_inputs(screen, at) } else { record_written(screen, at) });
+    let overtaken = Memo::new(move |_| screen.with(|group| group.records.get(at).is_some_and(|at| at.overtaken)));
+    let inside = live(move || match (open.get(), overtaken.get()) {
+        (true, true) => many([meanwhile(screen, at), record_inputs(screen, at)]),
+        (true, false) => record_inputs(screen, at),
+        (false, _) => record_written(screen, at),
+    });
     if aside {
         let summary = format!("{title} {}", words::not_needed_field());
         return details("card", summary).put(div("stack").put(inside)).into();
@@ -93,26 +110,31 @@ fn record_card(screen: Screen<GroupState>, at: usize) -> Node {
         .into()
 }
 
+/// What was written down elsewhere while a hand was at the same thing.
+fn meanwhile(screen: Screen<GroupState>, at: usize) -> Node {
+    let said = p("field__complaint").set("role", "alert").put(words::written_meanwhile());
+    many([said.into(), live(move || written_facts(screen, at))])
+}
+
+/// What is written down, as a table.
+fn written_facts(screen: Screen<GroupState>, at: usize) -> Option<Node> {
+    screen.with(|group| {
+        let record = group.records.get(at)?;
+        let written = record.written.as_ref()?;
+        let mut rows = Vec::new();
+        for (field, value) in &written.fields {
+            let name = words::field(record.kind.id, field.id);
+            rows.push(vec![name.into(), speak::value(record.kind.id, field, value).into()]);
+        }
+        let by = words::written_by(&written.by, &speak::moment(&written.at));
+        Some(many([facts(&[], rows, false).into(), p("soft").put(by).into()]))
+    })
+}
+
 /// What is written down, with the way to correct it.
 fn record_written(screen: Screen<GroupState>, at: usize) -> Node {
-    let facts = move || {
-        screen.with(|group| {
-            let record = group.records.get(at)?;
-            let written = record.written.as_ref()?;
-            let mut rows = tag("TBODY");
-            for (field, value) in &written.fields {
-                rows = rows.put(
-                    tag("TR")
-                        .put(tag("TH").set("scope", "row").put(words::field(record.kind.id, field.id)))
-                        .put(tag("TD").put(speak::value(record.kind.id, field, value))),
-                );
-            }
-            let by = words::written_by(&written.by, &speak::moment(&written.at));
-            Some(many([classed("TABLE", "facts").put(rows).into(), p("soft").put(by).into()]))
-        })
-    };
     let correct = button("links__link", move || screen.send(Msg::Correct(at))).put(words::correct());
-    many([live(facts), div("links").put(correct).into()])
+    many([live(move || written_facts(screen, at)), div("links").put(correct).into()])
 }
 
 fn record_inputs(screen: Screen<GroupState>, at: usize) -> Node {
@@ -162,13 +184,11 @@ fn reason(screen: Screen<GroupState>, at: usize) -> Node {
     let id = screen.peek(|group| group.records.get(at).map(|record| record.input_id("reason")).unwrap_or_default());
     let text =
         move || screen.with(|group| group.records.get(at).map(|record| record.reason.text.clone()).unwrap_or_default());
-    let box_ = classed("INPUT", "field__input")
-        .id(id.as_str())
-        .value(text)
-        .on_text("input", move |text| screen.send(Msg::Reason(at, text)));
-    let label = classed("LABEL", "field__label").set("for", id).put(words::reason_of_correction());
+    let input =
+        classed("INPUT", "field__input").value(text).on_text("input", move |text| screen.send(Msg::Reason(at, text)));
+    let why = move || screen.with(|group| group.complaint_of_reason(at).map(|why| speak::complaint(&why)));
     many([
-        div("field").put(label).put(div("field__line").put(box_)).into(),
+        text_line(&id, words::reason_of_correction(), input, why),
         button("key", move || screen.send(Msg::Keep(at))).put(words::leave_as_written()).into(),
     ])
 }
@@ -473,6 +493,9 @@ fn table_notes(screen: Screen<GroupState>, from: usize, count: usize, columns: C
             for (at, record) in group.records.iter().enumerate().skip(from).take(count) {
                 let place = speak::last_place(&record.place);
                 if record.correcting {
+                    if record.overtaken {
+                        found.push(meanwhile(screen, at));
+                    }
                     found.push(reason(screen, at));
                 } else if record.written.is_some() {
                     let correct = button("links__link", move || screen.send(Msg::Correct(at)));

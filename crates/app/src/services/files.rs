@@ -8,6 +8,7 @@ use browser::{Trouble, clock, files};
 use jobfile::file;
 use jobfile::{Entry, Journal, Problem};
 use leptos::prelude::*;
+use std::collections::BTreeSet;
 
 const MIME: &str = "application/json";
 
@@ -94,8 +95,24 @@ impl Services {
         }
     }
 
-    /// Opens a file that a person chose or dropped.
-    pub async fn open_file(self, chosen: &web_sys::File) -> Opened {
+    /// Opens files that a person chose or dropped, one after the other, and tells what became of each. A single one that is
+    /// whole is shown at once.
+    pub fn open_files(self, chosen: Vec<web_sys::File>) {
+        self.opened.set(Vec::new());
+        wasm_bindgen_futures::spawn_local(async move {
+            for file in &chosen {
+                let opened = self.open_file(file).await;
+                if let (Opened::Job { id, problems }, 1) = (&opened, chosen.len())
+                    && problems.is_empty()
+                {
+                    self.go(&Route::Job(id.clone(), Part::Overview));
+                }
+                self.opened.update(|list| list.push(opened));
+            }
+        });
+    }
+
+    async fn open_file(self, chosen: &web_sys::File) -> Opened {
         let read = match files::read(chosen).await {
             Ok(read) => read,
             Err(trouble) => return Opened::Refused(crate::speak::browser_trouble(&trouble)),
@@ -108,15 +125,22 @@ impl Services {
         let Some(journal) = reading.journal.filter(|journal| journal.revision() > 0) else {
             return self.keep_bytes(name, bytes, reading.problems).await;
         };
-        let whole = reading.problems.iter().all(|problem| problem.grade() == jobfile::Grade::Note);
-        if !whole {
+        let mut problems = reading.problems;
+        let taken = self.take_in(&journal).await;
+        // The union of the file with what is here may have a fork that neither had.
+        let forks = taken.as_ref().map(Vec::as_slice).unwrap_or_default();
+        if !problems.iter().any(|problem| problem.code == jobfile::code::CHAIN_FORK) {
+            problems.extend_from_slice(forks);
+        }
+        let whole = problems.iter().all(|problem| problem.grade() == jobfile::Grade::Note);
+        if !whole || !forks.is_empty() || taken.is_err() {
             // What can be read is shown; the bytes stay as they came, beside it.
-            if let Opened::Refused(why) = self.keep_bytes(name, bytes, reading.problems.clone()).await {
+            if let Opened::Refused(why) = self.keep_bytes(name, bytes, problems.clone()).await {
                 return Opened::Refused(why);
             }
         }
-        match self.take_in(&journal).await {
-            Ok(()) => Opened::Job { id: journal.job().to_string(), problems: reading.problems },
+        match taken {
+            Ok(_) => Opened::Job { id: journal.job().to_string(), problems },
             Err(why) => Opened::Refused(why),
         }
     }
@@ -141,8 +165,9 @@ impl Services {
         }
     }
 
-    /// Takes the entries of a file into the store: the union with what is here already.
-    async fn take_in(self, journal: &Journal) -> Result<(), String> {
+    /// Takes the entries of a file into the store: the union with what is here already, as far as the store has a place for
+    /// each. Answers which entry numbers of a device are taken by another entry: the file's one is left in the inbox.
+    async fn take_in(self, journal: &Journal) -> Result<Vec<Problem>, String> {
         let id = journal.job().to_string();
         let say = |trouble: Trouble| crate::speak::browser_trouble(&trouble);
         let stored = self.store().load_job(&id).await.map_err(say)?.unwrap_or(StoredJob {
@@ -152,19 +177,27 @@ impl Services {
         });
         let (here, _) = job::journal_of(journal.job(), &stored);
         let revision = stored.row.as_ref().map_or(0, |row| row.revision);
-        let new: Vec<Entry> = journal
-            .entries()
-            .iter()
-            .filter(|entry| here.get(entry.hash()).is_none())
-            .map(|entry| (**entry).clone())
-            .collect();
+        let mut taken: BTreeSet<_> = here.entries().iter().map(|entry| (entry.device(), entry.n())).collect();
+        let mut left_out = Vec::new();
+        let mut new: Vec<Entry> = Vec::new();
+        for entry in journal.entries().iter().filter(|entry| here.get(entry.hash()).is_none()) {
+            if taken.insert((entry.device(), entry.n())) {
+                new.push((**entry).clone());
+            } else {
+                let path = format!("{} {}", entry.device(), entry.n());
+                left_out.push(Problem::new(jobfile::code::CHAIN_FORK, path, "2", "1"));
+            }
+        }
         if !new.is_empty() {
-            self.save(&here, revision, new).await.map_err(say)?;
+            let rows = new.iter().map(job::row_of).collect();
+            let all = here.entries().iter().map(|entry| (**entry).clone()).chain(new);
+            // A file that was cut or damaged may have gaps: what it lacks is told where the job is shown.
+            let (grown, _) = Journal::from_entries(journal.job(), all);
+            self.save_grown(grown, revision, rows).await.map_err(say)?;
         }
         self.refresh_jobs().await;
         self.job.set(JobState::None);
-        self.go(&Route::Job(id, Part::Overview));
-        Ok(())
+        Ok(left_out)
     }
 
     /// Hands back the bytes of something in the inbox, as a download.

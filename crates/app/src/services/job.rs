@@ -181,6 +181,16 @@ impl Services {
             let job = journal.job().to_string();
             return Err(Trouble::ChangedElsewhere { job, expected: revision, found: revision });
         }
+        self.save_grown(grown, revision, rows).await
+    }
+
+    /// Saves the rows by which a journal has grown.
+    pub(super) async fn save_grown(
+        self,
+        grown: Journal,
+        revision: u64,
+        rows: Vec<EntryRow>,
+    ) -> Result<OpenJob, Trouble> {
         let mut open = OpenJob::new(self, grown, revision, Vec::new());
         let batch = SaveBatch {
             job: open.id.clone(),
@@ -227,6 +237,10 @@ impl Services {
             Ok(rows) => {
                 let (count, root) = (rows.len(), root_of(&rows));
                 self.set_jobs(rows);
+                // Jobs that are gone stay known until somebody has read that they are.
+                if self.loss.with_untracked(Option::is_some) {
+                    return;
+                }
                 let kept = sentinel::save(&sentinel::Sentinel { jobs: u32::try_from(count).unwrap_or(u32::MAX), root });
                 if let Err(trouble) = kept {
                     self.say(&trouble);

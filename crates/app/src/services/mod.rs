@@ -68,6 +68,8 @@ pub struct Services {
     pub loss: RwSignal<Option<Loss>, LocalStorage>,
     /// The last trouble that belongs to no input.
     pub trouble: RwSignal<Option<String>, LocalStorage>,
+    /// What became of the files opened last.
+    pub opened: RwSignal<Vec<files::Opened>, LocalStorage>,
     /// How many files wait in the inbox.
     pub inbox: RwSignal<Vec<browser::store::InboxRow>, LocalStorage>,
     online: RwSignal<bool, LocalStorage>,
@@ -95,6 +97,7 @@ impl Services {
             choices: RwSignal::new_local(choices),
             loss: RwSignal::new_local(None),
             trouble: RwSignal::new_local(None),
+            opened: RwSignal::new_local(Vec::new()),
             inbox: RwSignal::new_local(Vec::new()),
             online: RwSignal::new_local(browser::network::online()),
             update: RwSignal::new_local(false),
@@ -115,6 +118,11 @@ impl Services {
         self.channel.set_value(opened.ok().map(Rc::new));
         let update = self.update;
         keep(browser::update::on_ready(move || update.set(true)));
+        // A file may be dropped on any screen; what becomes of it is told on the first.
+        keep(browser::files::on_drop(move |files| {
+            self.go(&Route::Jobs);
+            self.open_files(files);
+        }));
     }
 
     /// Another tab said something.

@@ -2,7 +2,7 @@
 
 use super::ratio::{self, Answer};
 use crate::drawing::{Node, Tag, classed, div, facts, finding, many, notice, p, tag};
-use crate::group::{group_screen, group_view};
+use crate::group::{group_view, loose_screen};
 use crate::route::Route;
 use crate::services::Services;
 use crate::shell::Shell;
@@ -13,7 +13,7 @@ use metering::working::Shown;
 
 /// Ratio and multiplier.
 pub fn calculator(services: Services) -> Node {
-    let screen = group_screen(ratio::group(services.context()), services);
+    let screen = loose_screen(ratio::group(services.context()), services);
     let answer = move || show(screen.with(|group| ratio::answer(group, &services.context())));
     Shell::new(services, words::calculator())
         .sub(words::ratio_and_multiplier())

@@ -1,7 +1,7 @@
 //! The first screen.
 
 use super::line::{Line, line};
-use crate::drawing::{Node, button, classed, div, finding, link, live, many, p, tag, told as tell, trouble_line};
+use crate::drawing::{Node, Tag, button, classed, div, finding, link, live, many, p, tag, told as tell, trouble_line};
 use crate::route::{Part, Route};
 use crate::services::files::Opened;
 use crate::services::{Loss, Services};
@@ -90,11 +90,17 @@ fn loss_panel(services: Services) -> Node {
                 Loss::Emptied(count) => words::jobs_emptied(&count.to_string()),
                 Loss::Fewer(count) => words::jobs_fewer(&count.to_string()),
             };
-            let understood = button("key", move || services.loss.set(None)).put(words::understood());
+            let understood = button("key", move || understood(services)).put(words::understood());
             let mend = tag("P").put(words::jobs_emptied_mend());
             Some(finding(title).set("role", "alert").put(mend).put(understood))
         })
     })
+}
+
+/// The loss was read: from now on the sentinel knows the store as it is.
+fn understood(services: Services) {
+    services.loss.set(None);
+    wasm_bindgen_futures::spawn_local(async move { services.refresh_jobs().await });
 }
 
 /// The last trouble that belongs to no input.
@@ -112,20 +118,11 @@ fn inbox_line(services: Services) -> Node {
 
 /// The button that opens job files, and what became of them.
 fn open_file(services: Services) -> Node {
-    let outcome = RwSignal::new_local(Vec::<Opened>::new());
+    // Told once: who comes back later asks for something else.
+    on_cleanup(move || services.opened.update(Vec::clear));
     let open = move |event: web_sys::Event| {
         let input: web_sys::HtmlInputElement = event_target(&event);
-        let files = browser::files::chosen(&input);
-        outcome.set(Vec::new());
-        wasm_bindgen_futures::spawn_local(async move {
-            for file in files {
-                let opened = services.open_file(&file).await;
-                if outcome.try_update(|list| list.push(opened)).is_none() {
-                    // The screen has changed to the opened job.
-                    return;
-                }
-            }
-        });
+        services.open_files(browser::files::chosen(&input));
     };
     let input = classed("INPUT", "unseen")
         .set("type", "file")
@@ -134,7 +131,7 @@ fn open_file(services: Services) -> Node {
         .set("accept", ".json,application/json")
         .on("change", open);
     let outcomes = move || {
-        outcome.with(|list| {
+        services.opened.with(|list| {
             let mut all = Vec::new();
             for opened in list {
                 all.push(told(opened));
@@ -149,16 +146,19 @@ fn open_file(services: Services) -> Node {
 fn told(opened: &Opened) -> Node {
     match opened {
         Opened::Refused(why) => trouble_line(why).into(),
-        Opened::Kept { name, problems } => with_problems(words::file_kept(name), problems),
+        Opened::Kept { name, problems } => with_problems(words::file_kept(name), problems).into(),
         Opened::Job { problems, .. } if problems.is_empty() => p("status").put(words::file_opened()).into(),
-        Opened::Job { problems, .. } => with_problems(words::file_opened_with_problems().to_string(), problems),
+        Opened::Job { id, problems } => {
+            let to = link("links__link", &Route::Job(id.clone(), Part::Overview).href()).put(words::whole_job_link());
+            with_problems(words::file_opened_with_problems().to_string(), problems).put(p("links").put(to)).into()
+        }
     }
 }
 
-fn with_problems(title: String, problems: &[Problem]) -> Node {
+fn with_problems(title: String, problems: &[Problem]) -> Tag {
     let mut list = tag("UL");
     for problem in problems {
         list = list.put(tag("LI").put(speak::problem(problem)));
     }
-    finding(title).put(list).into()
+    finding(title).put(list)
 }

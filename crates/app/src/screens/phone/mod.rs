@@ -1,9 +1,10 @@
 //! This phone: who works with it, how it looks, how numbers are written, how safe the store is, the cautions.
 
-use crate::drawing::{Node, Tag, button, classed, div, h2, p, signal_line, tag};
+use crate::drawing::{Node, Tag, button, classed, div, h2, p, signal_line, tag, text_line};
 use crate::route::Route;
 use crate::services::Services;
 use crate::shell::Shell;
+use crate::speak;
 use browser::settings::{Choices, NumberStyle, Theme};
 use leptos::prelude::*;
 
@@ -33,20 +34,34 @@ fn cautions() -> Node {
 
 fn person_fields(services: Services) -> Node {
     let person = services.person();
-    let field = |id: &'static str, code: &str, most: &str, value: String, choose: fn(&mut Choices, String)| {
-        let input = classed("INPUT", "field__input")
-            .id(id)
-            .set("autocomplete", "off")
-            .set("maxlength", most)
-            .value(move || value.clone())
-            .on_text("change", move |text| services.choose(|choices| choose(choices, text.trim().to_string())));
-        div("field").put(classed("LABEL", "field__label").set("for", id).put(words::field("crew", code))).put(input)
-    };
     classed("SECTION", "card stack")
         .put(h2(words::who_works()))
-        .put(field("person-name", "technician", "80", person.name, |choices, name| choices.technician = name))
-        .put(field("person-badge", "badge", "40", person.badge, |choices, badge| choices.badge = badge))
+        .put(person_field(services, "person-name", "technician", person.name, |choices, name| {
+            choices.technician = name
+        }))
+        .put(person_field(services, "person-badge", "badge", person.badge, |choices, badge| choices.badge = badge))
         .into()
+}
+
+/// One text about the person, which must be fit to be written down as the crew’s: else it is not kept, and says why.
+fn person_field(
+    services: Services,
+    id: &'static str,
+    field: &'static str,
+    value: String,
+    keep: fn(&mut Choices, String),
+) -> Node {
+    let why = RwSignal::new_local(None::<String>);
+    let change = move |text: String| {
+        let known = jobfile::kinds::find("crew").and_then(|crew| crew.field(field)).filter(|_| !text.trim().is_empty());
+        let wrong = known.and_then(|field| jobfile::typed::read_field(field, &text, &services.context()).err());
+        why.set(wrong.as_ref().map(speak::complaint));
+        if wrong.is_none() {
+            services.choose(|choices| keep(choices, text.trim().to_string()));
+        }
+    };
+    let input = classed("INPUT", "field__input").value(move || value.clone()).on_text("change", change);
+    text_line(id, words::field("crew", field), input, move || why.get())
 }
 
 /// One tile of a choice.

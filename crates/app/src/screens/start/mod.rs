@@ -1,7 +1,7 @@
 //! A new job: where, what the record says, and who stands here.
 
 use crate::drawing::{Node, p};
-use crate::group::{GroupState, group_screen, group_view, save_group};
+use crate::group::{GroupState, group_view, loose_screen, save_group};
 use crate::route::Route;
 use crate::services::Services;
 use crate::shell::Shell;
@@ -22,7 +22,7 @@ fn group(services: Services) -> GroupState {
 
 /// The screen that begins a job.
 pub fn start(services: Services) -> Node {
-    let screen = group_screen(group(services), services);
+    let screen = loose_screen(group(services), services);
     Shell::new(services, words::new_job())
         .back(Route::Jobs)
         .foot(save_group(screen, || words::begin_job().to_string()))

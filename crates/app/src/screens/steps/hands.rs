@@ -1,7 +1,7 @@
 //! The hands as a machine: acts that are pressed, looks, what is left undone, what is overridden, what happened nevertheless.
 
 use crate::machine::{Machine, Now, Reply, Wish};
-use jobfile::typed::{self, Context};
+use jobfile::typed::{self, Complaint, Context};
 use jobfile::{Draft, Fold, What, kinds};
 use metering::isolation::Act;
 use procedure::press::{self, PressError};
@@ -48,7 +48,7 @@ pub enum Refused {
     /// A text is missing.
     Blank,
     /// The stated time cannot be read: what it wants.
-    Time(typed::Complaint),
+    Time(Complaint),
 }
 
 /// The machine.
@@ -115,8 +115,17 @@ impl Hands {
         vec![]
     }
 
+    /// What is wrong with a text of an open panel: it cannot be kept as it is, or it is blank and was asked for.
+    pub fn complaint(&self, text: &str, kind: &str, field: &str) -> Option<Complaint> {
+        if text.trim().is_empty() && self.told != Told::Refused(Refused::Blank) {
+            return None;
+        }
+        let field = kinds::find(kind).and_then(|kind| kind.field(field))?;
+        typed::read_field(field, text, &self.context).err()
+    }
+
     /// The stated time as it is stored; none means now.
-    fn stated(&self) -> Result<Option<String>, typed::Complaint> {
+    fn stated(&self) -> Result<Option<String>, Complaint> {
         if self.done_at.trim().is_empty() {
             return Ok(None);
         }

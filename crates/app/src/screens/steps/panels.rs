@@ -4,8 +4,8 @@ use super::hands::{Hands, Msg, Panel, Told};
 use super::plan::{Plan, Stopped, stands_in_front};
 use super::say;
 use crate::drawing::{
-    Node, Tag, button, classed, details, div, done_line, ghost, live, many, nothing, p, signal_line, tag, told,
-    trouble_line,
+    Node, Tag, button, classed, details, div, done_line, ghost, live, many, nothing, p, signal_line, tag, text_line,
+    told, trouble_line,
 };
 use crate::group::{GroupState, group_screen, group_view, save_group};
 use crate::screen::Screen;
@@ -126,8 +126,8 @@ fn override_form(check: &'static str, hands: Screen<Hands>, services: Services) 
         }
     };
     many([
-        text_field(hands, "override-by", words::who_decides(), |hands| &hands.by, Msg::By),
-        text_field(hands, "override-why", words::reason(), |hands| &hands.why, Msg::Why),
+        text_field(hands, "override-by", ("override", "by"), words::who_decides(), |hands| &hands.by, Msg::By),
+        text_field(hands, "override-why", ("override", "why"), words::reason(), |hands| &hands.why, Msg::Why),
         div("duo").put(back(hands)).put(ghost(write).put(words::override_it())).into(),
     ])
 }
@@ -137,27 +137,26 @@ fn back(hands: Screen<Hands>) -> Tag {
     ghost(move || hands.send(Msg::Open(Panel::None))).put(words::back())
 }
 
-/// One labelled line of text.
+/// One labelled line of text, with what is wrong with it as a field of this kind.
 fn text_field(
     hands: Screen<Hands>,
     id: &'static str,
+    (kind, field): (&'static str, &'static str),
     label: &'static str,
     text: fn(&Hands) -> &String,
     typed: fn(String) -> Msg,
 ) -> Node {
+    let why =
+        move || hands.with(|hands| hands.complaint(text(hands), kind, field).map(|why| crate::speak::complaint(&why)));
     let input = classed("INPUT", "field__input")
-        .id(id)
-        .set("autocomplete", "off")
-        .set("maxlength", "400")
         .value(move || hands.with(|hands| text(hands).clone()))
         .on_text("input", move |text| hands.send(typed(text)));
-    let label = classed("LABEL", "field__label").set("for", id).put(label);
-    div("field").put(label).put(div("field__line").put(input)).into()
+    text_line(id, label, input, why)
 }
 
 /// The time at which an act was done, when it was not just now.
 pub fn done_at(hands: Screen<Hands>) -> Node {
-    let field = text_field(hands, "done-at", words::done_at(), |hands| &hands.done_at, Msg::DoneAt);
+    let field = text_field(hands, "done-at", ("act", "done_at"), words::done_at(), |hands| &hands.done_at, Msg::DoneAt);
     details("", words::not_just_now()).put(field).into()
 }
 
@@ -201,7 +200,7 @@ fn leave(step: &'static str, services: Services, hands: Screen<Hands>) -> Tag {
     classed("SECTION", "card stack")
         .set("aria-label", words::cannot_do_this())
         .put(tag("H3").put(words::cannot_do_this()))
-        .put(text_field(hands, "leave-why", words::reason(), |hands| &hands.why, Msg::Why))
+        .put(text_field(hands, "leave-why", ("override", "why"), words::reason(), |hands| &hands.why, Msg::Why))
         .put(div("duo").put(back(hands)).put(ghost(write).put(words::leave_with_reason())))
 }
 
