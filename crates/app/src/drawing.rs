@@ -10,22 +10,28 @@ use leptos::html::custom;
 use leptos::prelude::*;
 use leptos::tachys::html::element::ElementChild;
 use send_wrapper::SendWrapper;
+use std::borrow::Cow;
 use std::rc::Rc;
 
 /// A piece of a screen.
 pub enum Node {
     /// A text.
-    Text(String),
+    Text(Text),
     /// An element.
-    Tag(Box<Tag>),
+    Tag(Tag),
     /// Several, one after the other.
     Many(Vec<Node>),
     /// One that is drawn anew whenever what it read has changed.
     Live(Box<dyn Fn() -> Node>),
 }
 
-/// An element with its attributes, its handlers and what is in it.
-pub struct Tag {
+/// A text: most are sentences that are there already.
+pub type Text = Cow<'static, str>;
+
+/// An element with its attributes, its handlers and what is in it. One pointer, because it is handed on at every word about it.
+pub struct Tag(Box<Element>);
+
+struct Element {
     name: &'static str,
     attributes: Vec<(&'static str, Value)>,
     children: Vec<Node>,
@@ -33,36 +39,36 @@ pub struct Tag {
 
 /// An element by its name, in capitals: so the document itself names it, and an element is kept where its name stays the same.
 pub fn tag(name: &'static str) -> Tag {
-    Tag { name, attributes: Vec::new(), children: Vec::new() }
+    Tag(Box::new(Element { name, attributes: Vec::new(), children: Vec::new() }))
 }
 
 /// An element of a class; of none where it is empty.
-pub fn classed(name: &'static str, class: &str) -> Tag {
+pub fn classed(name: &'static str, class: &'static str) -> Tag {
     if class.is_empty() { tag(name) } else { tag(name).set("class", class) }
 }
 
 /// A `div` of a class.
-pub fn div(class: &str) -> Tag {
+pub fn div(class: &'static str) -> Tag {
     classed("DIV", class)
 }
 
 /// A paragraph of a class.
-pub fn p(class: &str) -> Tag {
+pub fn p(class: &'static str) -> Tag {
     classed("P", class)
 }
 
 /// A button that does something.
-pub fn button(class: &str, press: impl Fn() + 'static) -> Tag {
+pub fn button(class: &'static str, press: impl Fn() + 'static) -> Tag {
     classed("BUTTON", class).set("type", "button").on("click", move |_| press())
 }
 
 /// A link.
-pub fn link(class: &str, to: &str) -> Tag {
-    classed("A", class).set("href", to)
+pub fn link(class: &'static str, to: &str) -> Tag {
+    classed("A", class).set("href", to.to_string())
 }
 
 /// What opens by a press on its heading.
-pub fn details(class: &str, summary: impl Into<Node>) -> Tag {
+pub fn details(class: &'static str, summary: impl Into<Node>) -> Tag {
     classed("DETAILS", class).put(classed("SUMMARY", "links__link").put(summary))
 }
 
@@ -82,23 +88,23 @@ pub fn finding(title: impl Into<Node>) -> Tag {
 }
 
 /// A sentence that begins with a signal word.
-pub fn signal_line(word: &str, sentence: &str) -> Tag {
+pub fn signal_line(word: &'static str, sentence: impl Into<Node>) -> Tag {
     p("signal__say").put(classed("STRONG", "signal__word").put(word)).put(" ").put(sentence)
 }
 
 /// A notice of one sentence, with its word.
-pub fn notice(word: &str, sentence: &str) -> Tag {
+pub fn notice(word: &'static str, sentence: impl Into<Node>) -> Tag {
     let say = classed("SPAN", "signal__say").put(classed("STRONG", "signal__word").put(word)).put(" ").put(sentence);
     p("signal signal--notice").put(say)
 }
 
 /// Done: the green dot and the word beside it.
-pub fn done_line(text: &str) -> Tag {
+pub fn done_line(text: &'static str) -> Tag {
     p("status").put(classed("SPAN", "status__dot")).put(text)
 }
 
 /// Not done, and why.
-pub fn trouble_line(why: &str) -> Tag {
+pub fn trouble_line(why: impl Into<Node>) -> Tag {
     p("status status--trouble").put(why)
 }
 
@@ -117,8 +123,8 @@ pub fn facts(heads: &[&str], rows: Vec<Vec<Node>>, numbers: bool) -> Tag {
         for (at, head) in heads.iter().enumerate() {
             line = line.put(match (at, head.is_empty()) {
                 (0, true) => tag("TD"),
-                (0, false) => tag("TH").set("scope", "col").put(*head),
-                _ => tag("TH").set("scope", "col").set_some("class", class).put(*head),
+                (0, false) => tag("TH").set("scope", "col").put((*head).to_string()),
+                _ => tag("TH").set("scope", "col").set_some("class", class).put((*head).to_string()),
             });
         }
         table = table.put(tag("THEAD").put(line));
@@ -144,13 +150,13 @@ pub fn text_line(id: &str, label: impl Into<Node>, input: Tag, why: impl Fn() ->
     let (of_class, of_input) = (Rc::clone(&why), Rc::clone(&why));
     let why_id = format!("{id}-why");
     let input = input
-        .id(id)
+        .id(id.to_string())
         .set("autocomplete", "off")
-        .set("aria-describedby", why_id.as_str())
+        .set("aria-describedby", why_id.clone())
         .live_set("aria-invalid", move || Some(of_input().is_some().to_string()));
     tag("DIV")
         .live_set("class", move || Some(if of_class().is_some() { "field field--wrong" } else { "field" }.to_string()))
-        .put(classed("LABEL", "field__label").set("for", id).put(label))
+        .put(classed("LABEL", "field__label").set("for", id.to_string()).put(label))
         .put(div("field__line").put(input))
         .put(p("field__complaint").id(why_id).live(move || why()))
         .into()
@@ -173,13 +179,19 @@ pub fn nothing() -> Node {
 
 impl Tag {
     /// Adds an attribute.
-    pub fn set(mut self, name: &'static str, value: impl Into<String>) -> Tag {
-        self.attributes.push((name, Value::Text(value.into())));
+    pub fn set(self, name: &'static str, value: impl Into<Text>) -> Tag {
+        self.with(name, Value::Text(value.into()))
+    }
+
+    // Never inlined: it stands behind every word about an element.
+    #[inline(never)]
+    fn with(mut self, name: &'static str, value: Value) -> Tag {
+        self.0.attributes.push((name, value));
         self
     }
 
     /// Adds an attribute where there is a value for it.
-    pub fn set_some(self, name: &'static str, value: Option<impl Into<String>>) -> Tag {
+    pub fn set_some(self, name: &'static str, value: Option<impl Into<Text>>) -> Tag {
         match value {
             Some(value) => self.set(name, value),
             None => self,
@@ -187,38 +199,33 @@ impl Tag {
     }
 
     /// Its id.
-    pub fn id(self, id: impl Into<String>) -> Tag {
+    pub fn id(self, id: impl Into<Text>) -> Tag {
         self.set("id", id)
     }
 
     /// An attribute that follows what it reads; absent while there is no value.
-    pub fn live_set(mut self, name: &'static str, value: impl Fn() -> Option<String> + 'static) -> Tag {
-        self.attributes.push((name, Value::Live(Rc::new(value))));
-        self
+    pub fn live_set(self, name: &'static str, value: impl Fn() -> Option<String> + 'static) -> Tag {
+        self.with(name, Value::Live(Rc::new(value)))
     }
 
     /// The value that stands in an input.
-    pub fn value(mut self, value: impl Fn() -> String + 'static) -> Tag {
-        self.attributes.push(("value", Value::Property(Rc::new(move || value().into()))));
-        self
+    pub fn value(self, value: impl Fn() -> String + 'static) -> Tag {
+        self.with("value", Value::Property(Rc::new(move || value().into())))
     }
 
     /// Whether an input or an option is chosen: the property’s name, and whether.
-    pub fn chosen(mut self, property: &'static str, is_chosen: impl Fn() -> bool + 'static) -> Tag {
-        self.attributes.push((property, Value::Property(Rc::new(move || is_chosen().into()))));
-        self
+    pub fn chosen(self, property: &'static str, is_chosen: impl Fn() -> bool + 'static) -> Tag {
+        self.with(property, Value::Property(Rc::new(move || is_chosen().into())))
     }
 
     /// Markup that a picture was written as.
-    pub fn markup(mut self, markup: String) -> Tag {
-        self.attributes.push(("", Value::Markup(markup)));
-        self
+    pub fn markup(self, markup: impl Into<Text>) -> Tag {
+        self.with("", Value::Markup(markup.into()))
     }
 
     /// What happens on an event.
-    pub fn on(mut self, event: &'static str, act: impl Fn(web_sys::Event) + 'static) -> Tag {
-        self.attributes.push((event, Value::On(Rc::new(act))));
-        self
+    pub fn on(self, event: &'static str, act: impl Fn(web_sys::Event) + 'static) -> Tag {
+        self.with(event, Value::On(Rc::new(act)))
     }
 
     /// What happens with the text of an input: on `input`, or on `change`.
@@ -227,10 +234,15 @@ impl Tag {
     }
 
     /// Puts something in it, after what is in it already.
-    pub fn put(mut self, child: impl Into<Node>) -> Tag {
-        match child.into() {
-            Node::Many(nodes) => self.children.extend(nodes),
-            node => self.children.push(node),
+    pub fn put(self, child: impl Into<Node>) -> Tag {
+        self.holding(child.into())
+    }
+
+    #[inline(never)]
+    fn holding(mut self, child: Node) -> Tag {
+        match child {
+            Node::Many(nodes) => self.0.children.extend(nodes),
+            node => self.0.children.push(node),
         }
         self
     }
@@ -243,19 +255,25 @@ impl Tag {
 
 impl From<Tag> for Node {
     fn from(tag: Tag) -> Node {
-        Node::Tag(Box::new(tag))
+        Node::Tag(tag)
     }
 }
 
 impl From<String> for Node {
     fn from(text: String) -> Node {
-        Node::Text(text)
+        Node::Text(Text::Owned(text))
     }
 }
 
-impl From<&str> for Node {
-    fn from(text: &str) -> Node {
-        Node::Text(text.to_string())
+impl From<&String> for Node {
+    fn from(text: &String) -> Node {
+        Node::Text(Text::Owned(text.clone()))
+    }
+}
+
+impl From<&'static str> for Node {
+    fn from(text: &'static str) -> Node {
+        Node::Text(Text::Borrowed(text))
     }
 }
 
@@ -274,14 +292,14 @@ impl From<Vec<Node>> for Node {
 /// The view of a node.
 pub fn view(node: Node) -> AnyView {
     match node {
-        Node::Text(text) => text.into_any(),
+        Node::Text(text) => text.into_owned().into_any(),
         Node::Many(nodes) => views(nodes).into_any(),
         Node::Live(draw) => {
             // Effects of a page run on the thread that drew it: there is no other.
             let draw = SendWrapper::new(draw);
             (move || view(draw())).into_any()
         }
-        Node::Tag(tag) => {
+        Node::Tag(Tag(tag)) => {
             let element = custom(tag.name).add_any_attr(Attributes::new(tag.attributes));
             let mut children = tag.children;
             // A list carries a mark of its own in the document: a single child needs none.
@@ -303,8 +321,8 @@ impl Node {
     /// What a person reads, parts that follow something as they stand now.
     pub fn text(&self) -> String {
         match self {
-            Node::Text(text) => text.clone(),
-            Node::Tag(tag) => tag.children.iter().map(Node::text).collect::<Vec<_>>().join(" "),
+            Node::Text(text) => text.to_string(),
+            Node::Tag(Tag(tag)) => tag.children.iter().map(Node::text).collect::<Vec<_>>().join(" "),
             Node::Many(nodes) => nodes.iter().map(Node::text).collect::<Vec<_>>().join(" "),
             Node::Live(draw) => draw().text(),
         }

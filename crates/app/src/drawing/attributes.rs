@@ -1,5 +1,6 @@
 //! The attributes of an element as one list: fixed, following what they read, or handlers; set, compared and taken away.
 
+use super::Text;
 use leptos::prelude::*;
 use leptos::tachys::html::attribute::{Attribute, NamedAttributeKey, NextAttribute};
 use leptos::tachys::renderer::types::Element;
@@ -11,13 +12,13 @@ use wasm_bindgen::{JsCast, JsValue};
 /// What an attribute holds.
 pub enum Value {
     /// A text that stays.
-    Text(String),
+    Text(Text),
     /// A text that follows what it reads; absent while there is none.
     Live(Rc<dyn Fn() -> Option<String>>),
     /// A property of the element that follows what it reads.
     Property(Rc<dyn Fn() -> JsValue>),
     /// Markup inside the element.
-    Markup(String),
+    Markup(Text),
     /// What happens on an event.
     On(Rc<dyn Fn(web_sys::Event)>),
 }

@@ -104,7 +104,7 @@ fn record_card(screen: Screen<GroupState>, at: usize) -> Node {
         return details("card", summary).put(div("stack").put(inside)).into();
     }
     classed("SECTION", "card stack")
-        .set("aria-label", title.as_str())
+        .set("aria-label", title.clone())
         .put(classed("H2", "card__title").put(title))
         .put(inside)
         .into()
@@ -252,7 +252,7 @@ impl Here {
         let hint = words::field_hint(self.kind, self.field.id);
         tag("DIV")
             .live_set("class", class)
-            .put(classed("LABEL", "field__label").set("for", id).put(self.name()))
+            .put(classed("LABEL", "field__label").set("for", id.to_string()).put(self.name()))
             .put(line)
             .put(hint.map(|hint| p("field__hint").id(format!("{id}-hint")).put(hint)))
             .put(echo(screen, at, row, id))
@@ -271,8 +271,8 @@ impl Here {
             let tile_id = format!("{}-{}", self.id, code.replace('.', "-"));
             let circle = classed("INPUT", "choice__input")
                 .set("type", "radio")
-                .id(tile_id.as_str())
-                .set("name", self.id.as_str())
+                .id(tile_id.clone())
+                .set("name", self.id.clone())
                 .chosen("checked", move || chosen.with(|chosen| chosen == code))
                 .on("click", move |_| screen.send(Msg::Chosen(at, row, code)));
             let tile = classed("LABEL", "choice__tile").set("for", tile_id).put(circle);
@@ -280,7 +280,7 @@ impl Here {
         }
         let class = if short { "choice__tiles choice__tiles--short" } else { "choice__tiles" };
         classed("FIELDSET", "choice")
-            .id(self.id.as_str())
+            .id(self.id.clone())
             .set("tabindex", "-1")
             .put(classed("LEGEND", "choice__legend").put(self.name()))
             .put(words::field_hint(kind, field.id).map(|hint| p("field__hint").put(hint)))
@@ -297,13 +297,13 @@ impl Here {
             tag("OPTION").set("value", code).chosen("selected", move || chosen.with(|chosen| chosen == code)).put(word)
         };
         let mut list = classed("SELECT", "field__input")
-            .id(self.id.as_str())
+            .id(self.id.clone())
             .on_text("change", move |text| screen.send(Msg::Typed(at, row, text)))
             .put(option("", words::not_chosen().to_string()));
         for code in codes.iter().copied() {
             list = list.put(option(code, words::choice(self.kind, self.field.id, code)));
         }
-        let label = classed("LABEL", "field__label").set("for", self.id.as_str()).put(self.name());
+        let label = classed("LABEL", "field__label").set("for", self.id.clone()).put(self.name());
         div("field").put(label).put(div("field__line").put(list)).into()
     }
 
@@ -344,7 +344,7 @@ fn text_input(
         _ => "text",
     };
     classed("INPUT", class)
-        .id(id)
+        .id(id.to_string())
         .live_set("inputmode", move || Some(mode().to_string()))
         .set("autocomplete", "off")
         .set("autocapitalize", "off")
@@ -443,7 +443,7 @@ fn table_line(screen: Screen<GroupState>, at: usize, columns: &Columns) -> Node 
     };
     let last = words::place(place.rsplit('/').next().unwrap_or(""));
     let open = Memo::new(move |_| screen.with(|group| group.records.get(at).is_some_and(Record::is_open)));
-    let mut line = classed("TR", "reads__row").put(tag("TH").set("scope", "row").put(last.as_str()));
+    let mut line = classed("TR", "reads__row").put(tag("TH").set("scope", "row").put(&last));
     for (row, field) in columns.iter().copied() {
         let label = speak::column(kind, field);
         let spoken = format!("{last}, {label}");

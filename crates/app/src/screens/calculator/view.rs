@@ -35,7 +35,7 @@ fn show(answer: Answer) -> Node {
 }
 
 /// A computed number in large figures, and what it is.
-fn value(factor: Factor, unit: &'static str, what: &str) -> Tag {
+fn value(factor: Factor, unit: &'static str, what: &'static str) -> Tag {
     let shown_value = if unit.is_empty() { Shown::factor(factor) } else { Shown::exact(factor, unit) };
     let word = classed("SPAN", "value__word").put(what).put(", ").put(words::computed());
     div("value value--computed").put(classed("SPAN", "value__number").put(shown(&shown_value))).put(word)

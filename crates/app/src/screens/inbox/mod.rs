@@ -48,7 +48,7 @@ fn row(services: Services, kept: &InboxRow) -> Node {
         div("confirm").set("role", "group").set("aria-label", words::drop_for_good()).put(ask).put(answers)
     };
     let main = div("row__main")
-        .put(classed("B", "row__title").put(kept.name.as_str()))
+        .put(classed("B", "row__title").put(&kept.name))
         .put(classed("SPAN", "row__sub").put(why).put(" · ").put(sub))
         .live(confirm);
     classed("LI", "row").put(main).put(button("key", export).put(words::take_out())).into()

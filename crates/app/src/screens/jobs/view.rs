@@ -48,7 +48,7 @@ fn lead_card(line: Line) -> Node {
         .put(tag("P").put(line.sub))
         .put(classed("H2", "lead__title").put(line.title))
         .put(dots(line.steps_done, &done))
-        .put(tag("P").put(done.as_str()).put(" · ").put(whole));
+        .put(tag("P").put(&done).put(" · ").put(whole));
     let go = link("lead__go", &Route::Job(line.id, Part::Steps).href())
         .put(tag("SPAN").put(words::go_on()))
         .put(tag("SPAN").set("aria-hidden", "true").put("→"));
@@ -57,7 +57,7 @@ fn lead_card(line: Line) -> Node {
 
 /// A dot for each step: those done, the one to do, those to come.
 fn dots(done: usize, label: &str) -> Node {
-    let mut dots = classed("OL", "dots").set("aria-label", label);
+    let mut dots = classed("OL", "dots").set("aria-label", label.to_string());
     for at in 0..jobfile::kinds::STEPS.len() {
         dots = dots.put(classed(
             "LI",

@@ -51,8 +51,8 @@ fn codes(services: Services) -> Node {
     live(move || {
         services.with_job(|job| {
             let fold = Hash::of_bytes(job.fold.to_text().as_bytes()).to_string();
-            let code = |name: &str, id: &str, hash: &str| {
-                let code = tag("DD").id(id).set("data-hash", hash).put(spoken(hash));
+            let code = |name: &'static str, id: &'static str, hash: &str| {
+                let code = tag("DD").id(id).set("data-hash", hash.to_string()).put(spoken(hash));
                 tag("DIV").put(tag("DT").put(name)).put(code)
             };
             let list = classed("DL", "working__inputs")

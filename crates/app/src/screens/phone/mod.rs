@@ -68,21 +68,21 @@ fn person_field(
 fn tile(
     group: &'static str,
     id: String,
-    word: &str,
+    word: &'static str,
     is_chosen: impl Fn() -> bool + 'static,
     choose: impl Fn() + 'static,
 ) -> Tag {
     let circle = classed("INPUT", "choice__input")
         .set("type", "radio")
         .set("name", group)
-        .id(id.as_str())
+        .id(id.clone())
         .chosen("checked", is_chosen)
         .on("change", move |_| choose());
     classed("LABEL", "choice__tile").set("for", id).put(circle).put(classed("SPAN", "choice__word").put(word))
 }
 
 /// Tiles under their heading.
-fn choice(legend: &str, tiles: Tag) -> Node {
+fn choice(legend: &'static str, tiles: Tag) -> Node {
     classed("FIELDSET", "choice").put(classed("LEGEND", "choice__legend").put(legend)).put(tiles).into()
 }
 

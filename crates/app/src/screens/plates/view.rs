@@ -30,7 +30,7 @@ const METERS: [&str; 2] = ["outgoing", "incoming"];
 pub fn plates(services: Services, id: String) -> Node {
     let groups = Groups::new(services, &id);
     let foot = save_button(groups.all(), wants_nothing, words::save(), Route::Job(id.clone(), Part::Steps));
-    let stack = |title: &str, screen| classed("SECTION", "stack").put(h2(title)).put(group_view(screen));
+    let stack = |title: Node, screen| classed("SECTION", "stack").put(h2(title)).put(group_view(screen));
     let ratios = details("", words::ratios_on_record()).put(group_view(groups.ratios));
     Shell::of_job(services).sub(words::nameplates()).back(Route::Job(id, Part::Overview)).foot(foot).around(vec![
         live(move || {
@@ -38,11 +38,11 @@ pub fn plates(services: Services, id: String) -> Node {
             many([multipliers(&plates), beside(&compare::lines(&plates))])
         }),
         live(move || services.with_job(fits)),
-        stack(words::current_transformers(), groups.ct).into(),
-        stack(words::voltage_transformers(), groups.vt).into(),
-        stack(words::both_meters(), groups.meters).into(),
-        stack(&words::kind("switch"), groups.switch).into(),
-        stack(&words::kind("on_record"), groups.record).put(ratios).into(),
+        stack(words::current_transformers().into(), groups.ct).into(),
+        stack(words::voltage_transformers().into(), groups.vt).into(),
+        stack(words::both_meters().into(), groups.meters).into(),
+        stack(words::kind("switch").into(), groups.switch).into(),
+        stack(words::kind("on_record").into(), groups.record).put(ratios).into(),
     ])
 }
 
@@ -265,15 +265,15 @@ fn beside(lines: &[Line]) -> Node {
             State::NotOnRecord => ("tag", words::not_on_record()),
             State::Same => ("tag tag--good", words::agrees()),
         };
-        rows.push(vec![tagged(&name(line.what), class, word), line.found.as_str().into(), line.record.as_str().into()]);
+        rows.push(vec![tagged(&name(line.what), class, word), (&line.found).into(), (&line.record).into()]);
     }
     let heads = ["", words::found(), &words::kind("on_record")];
     classed("SECTION", "stack").put(h2(words::found_beside_record())).put(facts(&heads, rows, false)).into()
 }
 
 /// A name, and a word beside it that says how it is.
-fn tagged(name: &str, class: &str, word: &str) -> Node {
-    many([name.into(), " ".into(), classed("SPAN", class).put(word).into()])
+fn tagged(name: &str, class: &'static str, word: &'static str) -> Node {
+    many([name.to_string().into(), " ".into(), classed("SPAN", class).put(word).into()])
 }
 
 fn name(what: What) -> String {
@@ -302,7 +302,7 @@ fn fits(job: &OpenJob) -> Node {
         }
         if line.weight == Weight::MustNot {
             let why = format!(": {}", why(&line));
-            forbids.push(tag("LI").put(tag("B").put(line.name.as_str())).put(why).into());
+            forbids.push(tag("LI").put(tag("B").put(&line.name)).put(why).into());
         }
         rows.push(fit_row(line));
     }

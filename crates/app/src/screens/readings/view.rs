@@ -220,7 +220,13 @@ fn powers(facts: &Facts, factor_working: Option<&Working>) -> Node {
 fn power_row(name: &str, power: &Power, factor: Option<f64>) -> Vec<Node> {
     let share = power.factor.map(|share| grouped(&Shown::measured(share, 3, "").text())).unwrap_or_default();
     let primary = factor.map(|factor| number(power.watts * factor / 1000.0, 2, "kW")).unwrap_or_default();
-    vec![name.into(), number(power.watts, 1, "").into(), number(power.vars, 1, "").into(), share.into(), primary.into()]
+    vec![
+        name.to_string().into(),
+        number(power.watts, 1, "").into(),
+        number(power.vars, 1, "").into(),
+        share.into(),
+        primary.into(),
+    ]
 }
 
 fn sums(facts: &Facts) -> Node {
@@ -270,8 +276,8 @@ fn expected(lines: &[Expected], has_nominal: bool) -> Node {
 }
 
 /// A row’s name, with a mark where something about it is odd.
-fn marked(name: &str, odd: bool, mark: &str) -> Node {
-    many([name.into(), odd.then(|| classed("SPAN", "tag tag--odd").put(mark)).into()])
+fn marked(name: &str, odd: bool, mark: &'static str) -> Node {
+    many([name.to_string().into(), odd.then(|| classed("SPAN", "tag tag--odd").put(mark)).into()])
 }
 
 /// A text, and more in smaller type.

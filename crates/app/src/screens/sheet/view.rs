@@ -93,7 +93,7 @@ fn left_before(services: Services, id: String) -> Node {
             return done_line(words::nothing_left()).into();
         }
         let list = |items: Vec<Node>| tag("UL").put(items);
-        let panel = |class: &str, word: &str, sentence: &str, items: Vec<Node>| {
+        let panel = |class: &'static str, word: &'static str, sentence: &'static str, items: Vec<Node>| {
             (!items.is_empty())
                 .then(|| div(class).set("role", "alert").put(signal_line(word, sentence)).put(list(items)))
         };

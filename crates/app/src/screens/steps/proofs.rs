@@ -38,14 +38,14 @@ pub fn table(proofs: Vec<Proof>) -> Node {
     let heads = ["before", "ct_side", "meter_side"].map(|field| words::field("short_proof", field));
     let mut line = tag("TR").put(tag("TD"));
     for head in &heads {
-        line = line.put(tag("TH").set("scope", "col").put(head.as_str()));
+        line = line.put(tag("TH").set("scope", "col").put(head));
     }
     line = line.put(tag("TD"));
     let mut body = tag("TBODY");
     for proof in proofs {
         let mut row = classed("TR", "reads__row").put(tag("TH").set("scope", "row").put(proof.element));
         for (amps, head) in proof.amps.into_iter().zip(&heads) {
-            row = row.put(tag("TD").set("data-label", head.as_str()).put(amps));
+            row = row.put(tag("TD").set("data-label", head.clone()).put(amps));
         }
         let (class, word) = if proof.is_proven {
             ("reads__state reads__state--good", words::proven())
