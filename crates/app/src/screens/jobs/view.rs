@@ -8,6 +8,9 @@ use crate::shell::Shell;
 use crate::speak;
 use leptos::prelude::*;
 
+/// How many jobs are listed at first: a screen of a thousand is slow to draw, and nobody reads it.
+const FIRST_SHOWN: usize = 40;
+
 /// The jobs on this phone.
 #[component]
 pub fn Jobs(services: Services) -> impl IntoView {
@@ -15,13 +18,18 @@ pub fn Jobs(services: Services) -> impl IntoView {
         let now_ms = browser::clock::unix_ms();
         services.jobs.with(|jobs| jobs.iter().map(|job| line(job, now_ms)).collect::<Vec<_>>())
     });
+    let shown = RwSignal::new(FIRST_SHOWN);
     let lead = move || lines.with(|lines| lines.iter().find(|line| line.is_open).cloned()).map(lead_card);
     let rest = move || {
         lines.with(|lines| {
             let lead = lines.iter().position(|line| line.is_open);
             let rows = lines.iter().enumerate().filter(|(at, _)| Some(*at) != lead).map(|(_, line)| row(line.clone()));
-            rows.collect_view()
+            rows.take(shown.get()).collect_view()
         })
+    };
+    let more = move || {
+        let hidden = lines.with(Vec::len).saturating_sub(shown.get() + 1);
+        (hidden > 0).then(|| view! { <button type="button" class="ghost" on:click=move |_| shown.set(usize::MAX - 1)>{words::show_older_jobs(&hidden.to_string())}</button> })
     };
     let empty = move || lines.with(Vec::is_empty).then(|| view! { <p class="say">{words::no_jobs_yet()}</p> });
     view! {
@@ -31,6 +39,7 @@ pub fn Jobs(services: Services) -> impl IntoView {
             {lead}
             {empty}
             <ul class="rows">{rest}</ul>
+            {more}
             <div class="duo">
                 <a class="ghost" href=Route::Start.href()>{words::start_a_job()}</a>
                 <OpenFile services/>
