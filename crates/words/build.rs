@@ -7,6 +7,8 @@
 mod codes;
 #[path = "build/generate.rs"]
 mod generate;
+#[path = "build/pack.rs"]
+mod pack;
 #[path = "build/read.rs"]
 mod read;
 

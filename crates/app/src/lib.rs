@@ -1,5 +1,6 @@
 //! What is seen and pressed. The start of the page, and which screen stands at which place.
 
+mod drawing;
 mod group;
 mod machine;
 mod picture;
@@ -11,22 +12,24 @@ mod shell;
 mod speak;
 mod working;
 
+use drawing::{Node, classed, live, nothing, p, tag, view};
 use leptos::prelude::*;
 use route::{Part, Route};
-use screens::calculator::Calculator;
-use screens::inbox::Inbox;
-use screens::jobs::Jobs;
-use screens::log::Log;
-use screens::overview::Overview;
-use screens::phone::Phone;
-use screens::plates::Plates;
-use screens::readings::Readings;
-use screens::reads::Reads;
-use screens::seals::Seals;
-use screens::sheet::Sheet;
-use screens::start::Start;
-use screens::steps::Steps;
+use screens::calculator::calculator;
+use screens::inbox::inbox;
+use screens::jobs::jobs;
+use screens::log::log;
+use screens::overview::overview;
+use screens::phone::phone;
+use screens::plates::plates;
+use screens::readings::readings;
+use screens::reads::reads;
+use screens::seals::seals;
+use screens::sheet::sheet;
+use screens::start::start as start_a_job;
+use screens::steps::steps;
 use services::{JobState, Services};
+use shell::Shell;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 /// Starts the page: opens the store, then shows the place in the address.
@@ -53,19 +56,18 @@ pub fn start() {
             Ok(services) => start_screens(services),
             Err(trouble) => {
                 let why = speak::browser_trouble(&trouble);
-                mount(
-                    move || view! { <main class="shell__body"><h1>{words::starting_trouble()}</h1><p class="say">{why.clone()}</p></main> },
-                );
+                let main = classed("MAIN", "shell__body").put(tag("H1").put(words::starting_trouble()));
+                mount(move || main.put(p("say").put(why)).into());
             }
         }
     });
 }
 
-/// Puts a view where the words stood while the program was on its way.
-fn mount<N: IntoView + 'static>(view: impl FnOnce() -> N + 'static) {
+/// Puts a drawing where the words stood while the program was on its way.
+fn mount(draw: impl FnOnce() -> Node + 'static) {
     match browser::root::emptied("app") {
-        Some(root) => mount_to(root, view).forget(),
-        None => mount_to_body(view),
+        Some(root) => mount_to(root, move || view(draw())).forget(),
+        None => mount_to_body(move || view(draw())),
     }
 }
 
@@ -73,15 +75,11 @@ fn start_screens(services: Services) {
     if let Err(trouble) = browser::theme::apply(services.choices.with_untracked(|choices| choices.theme)) {
         services.say(&trouble);
     }
-    mount(move || {
-        provide_context(services);
-        view! { <Here services/> }
-    });
+    mount(move || here(services));
 }
 
 /// The screen of the place in the address.
-#[component]
-fn Here(services: Services) -> impl IntoView {
+fn here(services: Services) -> Node {
     let route = Memo::new(move |_| services.route.get());
     Effect::new(move |before: Option<()>| {
         route.track();
@@ -91,35 +89,36 @@ fn Here(services: Services) -> impl IntoView {
             browser::focus::focus("title");
         }
     });
-    move || match route.get() {
-        Route::Jobs => view! { <Jobs services/> }.into_any(),
-        Route::Start => view! { <Start services/> }.into_any(),
-        Route::Inbox => view! { <Inbox services/> }.into_any(),
-        Route::Calculator => view! { <Calculator services/> }.into_any(),
-        Route::Phone => view! { <Phone services/> }.into_any(),
-        Route::Job(id, part) => view! { <JobPart services id part/> }.into_any(),
-    }
+    live(move || match route.get() {
+        Route::Jobs => jobs(services),
+        Route::Start => start_a_job(services),
+        Route::Inbox => inbox(services),
+        Route::Calculator => calculator(services),
+        Route::Phone => phone(services),
+        Route::Job(id, part) => job_part(services, id, part),
+    })
 }
 
 /// One part of a job, once the job is here.
-#[component]
-fn JobPart(services: Services, id: String, part: Part) -> impl IntoView {
+fn job_part(services: Services, id: String, part: Part) -> Node {
     let wanted = id.clone();
-    let here =
-        Memo::new(move |_| services.job.with(|state| (state.id() == Some(wanted.as_str())).then(|| at_hand(state))));
+    let hand = move |_: Option<&Hand>| {
+        services.job.with(|state| if state.id() == Some(wanted.as_str()) { at_hand(state) } else { Hand::Elsewhere })
+    };
+    let hand = Memo::new(hand);
     if services.job.with_untracked(|state| state.id() != Some(id.as_str())) {
         let id = id.clone();
         services.job.set(JobState::Loading(id.clone()));
         wasm_bindgen_futures::spawn_local(async move { services.load_job(&id).await });
     }
-    move || match here.get() {
-        Some(Hand::Open) => job_part(services, &id, &part),
-        Some(Hand::Not(why)) => view! {
-            <shell::Shell title=words::job() back=Route::Jobs><p class="say" role="status">{why}</p></shell::Shell>
+    live(move || match hand.get() {
+        Hand::Open => draw_part(services, &id, &part),
+        Hand::Not(why) => {
+            let why = p("say").set("role", "status").put(why);
+            Shell::new(services, words::job()).back(Route::Jobs).around(vec![why.into()])
         }
-        .into_any(),
-        None => ().into_any(),
-    }
+        Hand::Elsewhere => nothing(),
+    })
 }
 
 /// Whether the job is at hand.
@@ -127,6 +126,7 @@ fn JobPart(services: Services, id: String, part: Part) -> impl IntoView {
 enum Hand {
     Open,
     Not(String),
+    Elsewhere,
 }
 
 fn at_hand(state: &JobState) -> Hand {
@@ -138,17 +138,17 @@ fn at_hand(state: &JobState) -> Hand {
     }
 }
 
-fn job_part(services: Services, id: &str, part: &Part) -> AnyView {
+fn draw_part(services: Services, id: &str, part: &Part) -> Node {
     let id = id.to_string();
     match part {
-        Part::Overview => view! { <Overview services id/> }.into_any(),
-        Part::Plates => view! { <Plates services id/> }.into_any(),
-        Part::Steps => view! { <Steps services id step=None/> }.into_any(),
-        Part::Step(step) => view! { <Steps services id step=Some(step.clone())/> }.into_any(),
-        Part::Readings(taken) => view! { <Readings services id taken=*taken/> }.into_any(),
-        Part::Reads => view! { <Reads services id/> }.into_any(),
-        Part::Seals => view! { <Seals services id/> }.into_any(),
-        Part::Sheet => view! { <Sheet services id/> }.into_any(),
-        Part::Log => view! { <Log services id/> }.into_any(),
+        Part::Overview => overview(services, id),
+        Part::Plates => plates(services, id),
+        Part::Steps => steps(services, id, None),
+        Part::Step(step) => steps(services, id, Some(step.clone())),
+        Part::Readings(taken) => readings(services, id, *taken),
+        Part::Reads => reads(services, id),
+        Part::Seals => seals(services, id),
+        Part::Sheet => sheet(services, id),
+        Part::Log => log(services, id),
     }
 }

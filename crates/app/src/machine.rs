@@ -1,6 +1,5 @@
 //! A screen is a plain machine: messages go in; new state and wishes come out as values that a test can inspect.
 
-use crate::route::Route;
 use jobfile::Draft;
 
 /// The moment a message arrives, as the phone's clock tells it.
@@ -42,8 +41,6 @@ pub enum Wish {
     Forget(String),
     /// Bring the input of this element id into view and focus.
     Focus(String),
-    /// Show another place.
-    Go(Route),
 }
 
 /// What the world answers.

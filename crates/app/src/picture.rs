@@ -1,16 +1,13 @@
 //! The one place where a picture's SVG goes into the page: text made by the crate `pictures`, which escapes every word.
 
-use leptos::prelude::*;
+use crate::drawing::{Node, classed};
 
-/// A picture. The table of the same facts stands beside it, by whoever shows it.
-#[component]
-pub fn Picture(
-    /// SVG text from the crate `pictures`.
-    svg: String,
-    /// Without a frame.
-    #[prop(optional)]
-    bare: bool,
-) -> impl IntoView {
-    let class = if bare { "picture picture--bare" } else { "picture" };
-    view! { <figure class=class inner_html=svg></figure> }.into_any()
+/// A picture, from SVG text. The table of the same facts stands beside it, by whoever shows it.
+pub fn picture(svg: String) -> Node {
+    classed("FIGURE", "picture").markup(svg).into()
+}
+
+/// A picture without a frame.
+pub fn bare_picture(svg: String) -> Node {
+    classed("FIGURE", "picture picture--bare").markup(svg).into()
 }

@@ -31,12 +31,16 @@ impl<S: Machine> Screen<S> {
 
     /// Reads the state and follows its changes.
     pub fn with<T>(self, read: impl FnOnce(&S) -> T) -> T {
-        self.state.with(read)
+        self.state.track();
+        self.peek(read)
     }
 
     /// Reads the state without following it.
+    ///
+    /// # Panics
+    /// After the screen is gone, as every read of a signal does then.
     pub fn peek<T>(self, read: impl FnOnce(&S) -> T) -> T {
-        self.state.with_untracked(read)
+        read(&self.state.read_untracked())
     }
 
     /// Sends a message; the wishes that come back are carried out. After the screen is gone, nothing happens: an event

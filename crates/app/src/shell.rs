@@ -1,100 +1,112 @@
 //! The frame of every screen: top bar, content, the large act, the places.
 
+use crate::drawing::{Node, button, classed, div, link, live, p, tag};
 use crate::route::Route;
 use crate::services::Services;
-use leptos::prelude::*;
 
 /// The mark: the polarity dot at the end of a winding.
-#[component]
-pub fn Mark() -> impl IntoView {
-    view! {
-        <svg class="shell__mark" viewBox="0 0 26 26" aria-hidden="true">
-            <path d="M2 17h15" stroke="currentColor" stroke-width="3.4" stroke-linecap="round"></path>
-            <circle cx="19" cy="9" r="5.4" fill="currentColor"></circle>
-        </svg>
-    }
-    .into_any()
-}
+const MARK: &str = r#"<svg class="shell__mark" viewBox="0 0 26 26" aria-hidden="true"><path d="M2 17h15" stroke="currentColor" stroke-width="3.4" stroke-linecap="round"></path><circle cx="19" cy="9" r="5.4" fill="currentColor"></circle></svg>"#;
 
-/// A screen: its title, an optional second line, the way back, and what is in it.
-#[component]
-pub fn Shell(
-    /// What stands at the top.
-    #[prop(into)]
-    title: Signal<String>,
-    /// A second, smaller line.
-    #[prop(optional, into)]
-    sub: Option<Signal<String>>,
-    /// Where “back” leads; none on a place of its own.
-    #[prop(optional, into)]
+/// What stands around a screen.
+pub struct Shell {
+    services: Services,
+    title: Node,
+    sub: Option<Node>,
     back: Option<Route>,
-    /// Which of the places this is, for the bar of places; inside a job there is none.
-    #[prop(optional, into)]
     place: Option<Route>,
-    /// What stands in thumb’s reach.
-    #[prop(optional, into)]
-    foot: Option<AnyView>,
-    /// In very large type, for a helper who reads it out.
-    #[prop(optional)]
+    foot: Option<Node>,
     callout: bool,
-    children: Children,
-) -> impl IntoView {
-    let services = expect_services();
-    let mark = back.is_none();
-    view! {
-        <div class=if callout { "shell shell--callout" } else { "shell" }>
-            <a class="skip" href="#main" on:click=skip>{words::skip()}</a>
-            <header class="shell__top">
-                {mark.then(|| view! { <Mark/> })}
-                {back.map(|back| view! { <a class="shell__back" href=back.href() aria-label=words::back()><span aria-hidden="true">"←"</span></a> })}
-                <h1 class="shell__title" id="title" tabindex="-1">
-                    {move || title.get()}
-                    {sub.map(|sub| view! { <span class="shell__sub">{move || sub.get()}</span> })}
-                </h1>
-                <span class="shell__state">{move || if services.is_online() { "" } else { words::offline() }}</span>
-            </header>
-            <UpdateBand/>
-            <main class="shell__body" id="main" tabindex="-1">{children()}</main>
-            {foot.map(|foot| view! { <footer class="shell__foot">{foot}</footer> })}
-            {place.map(|place| view! { <Places place/> })}
-        </div>
-    }
-    .into_any()
 }
 
-/// The services, from the context that the root put there.
-fn expect_services() -> Services {
-    expect_context::<Services>()
+impl Shell {
+    /// Around a screen of this title.
+    pub fn new(services: Services, title: impl Into<Node>) -> Shell {
+        Shell { services, title: title.into(), sub: None, back: None, place: None, foot: None, callout: false }
+    }
+
+    /// Around a screen of the job at hand.
+    pub fn of_job(services: Services) -> Shell {
+        Shell::new(services, live(move || services.with_job(|job| job.site()).unwrap_or_default()))
+    }
+
+    /// A second, smaller line.
+    pub fn sub(mut self, sub: impl Into<Node>) -> Shell {
+        self.sub = Some(sub.into());
+        self
+    }
+
+    /// Where “back” leads; none on a place of its own.
+    pub fn back(mut self, back: Route) -> Shell {
+        self.back = Some(back);
+        self
+    }
+
+    /// Which of the places this is, for the bar of places; inside a job there is none.
+    pub fn place(mut self, place: Route) -> Shell {
+        self.place = Some(place);
+        self
+    }
+
+    /// What stands in thumb’s reach.
+    pub fn foot(mut self, foot: impl Into<Node>) -> Shell {
+        self.foot = Some(foot.into());
+        self
+    }
+
+    /// In very large type, for a helper who reads it out.
+    pub fn callout(mut self) -> Shell {
+        self.callout = true;
+        self
+    }
+
+    /// The screen with what is in it.
+    pub fn around(self, body: Vec<Node>) -> Node {
+        let services = self.services;
+        let mut title = classed("H1", "shell__title").id("title").set("tabindex", "-1").put(self.title);
+        title = title.put(self.sub.map(|sub| classed("SPAN", "shell__sub").put(sub)));
+        let mut top = classed("HEADER", "shell__top");
+        top = match self.back {
+            None => top.put(classed("SPAN", "shell__mark").markup(MARK.to_string())),
+            Some(back) => {
+                let arrow = tag("SPAN").set("aria-hidden", "true").put("←");
+                top.put(link("shell__back", &back.href()).set("aria-label", words::back()).put(arrow))
+            }
+        };
+        let state = classed("SPAN", "shell__state");
+        top = top.put(title).put(state.live(move || if services.is_online() { "" } else { words::offline() }));
+        div(if self.callout { "shell shell--callout" } else { "shell" })
+            .put(link("skip", "#main").on("click", skip).put(words::skip()))
+            .put(top)
+            .put(update_band(services))
+            .put(classed("MAIN", "shell__body").id("main").set("tabindex", "-1").put(body))
+            .put(self.foot.map(|foot| classed("FOOTER", "shell__foot").put(foot)))
+            .put(self.place.map(places))
+            .into()
+    }
 }
 
 /// The skip link may not touch the address, which names the place.
-fn skip(event: leptos::ev::MouseEvent) {
+fn skip(event: web_sys::Event) {
     event.prevent_default();
     browser::focus::focus("main");
 }
 
-#[component]
-fn UpdateBand() -> impl IntoView {
-    let services = expect_services();
-    move || {
+fn update_band(services: Services) -> Node {
+    live(move || {
         services.update_is_ready().then(|| {
-            view! {
-                <p class="band band--update">
-                    {words::update_ready()}
-                    <button type="button" class="key" on:click=move |_| services.use_update()>{words::update_use()}</button>
-                </p>
-            }
+            let take = button("key", move || services.use_update()).put(words::update_use());
+            p("band band--update").put(words::update_ready()).put(take)
         })
-    }
+    })
 }
 
-#[component]
-fn Places(place: Route) -> impl IntoView {
+fn places(place: Route) -> Node {
     let links =
         [(Route::Jobs, words::jobs()), (Route::Calculator, words::calculator()), (Route::Phone, words::phone())];
-    let links = links.map(|(to, name)| {
-        let here = to == place;
-        view! { <a class="nav__place" href=to.href() aria-current=here.then_some("page")>{name}</a> }
-    });
-    view! { <nav class="nav" aria-label=words::main_places()>{links.collect_view()}</nav> }.into_any()
+    let mut bar = classed("NAV", "nav").set("aria-label", words::main_places());
+    for (to, name) in links {
+        let here = (to == place).then_some("page");
+        bar = bar.put(link("nav__place", &to.href()).set_some("aria-current", here).put(name));
+    }
+    bar.into()
 }

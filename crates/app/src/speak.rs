@@ -6,7 +6,7 @@ use jobfile::Problem;
 use jobfile::kinds::{Field, Holds};
 use jobfile::typed::Complaint;
 use metering::isolation::{Pole, Refusal};
-use procedure::press::PressError;
+use procedure::press::{DraftError, PressError};
 use serde_json::Value;
 
 /// The title of a record: “CT nameplate A”, “Outgoing meter”.
@@ -108,17 +108,17 @@ fn borrowed<'a>(facts: &'a [(&'static str, String)]) -> Vec<(&'static str, &'a s
 /// The same words with a capital first.
 pub fn capital(words: &str) -> String {
     let mut letters = words.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
+    letters.next().map(|first| std::iter::once(first.to_ascii_uppercase()).chain(letters).collect()).unwrap_or_default()
 }
 
 /// The same words with a small first letter, unless the first word is an abbreviation (CT, VT, Kh).
 pub fn lower(words: &str) -> String {
-    let second_is_small = words.chars().nth(1).is_none_or(|letter| letter.is_lowercase() || letter == ' ');
+    let second_is_small = words.chars().nth(1).is_none_or(|letter| letter.is_ascii_lowercase() || letter == ' ');
     if !second_is_small || words.starts_with("Kh") || words.starts_with("Ke") {
         return words.to_string();
     }
     let mut letters = words.chars();
-    letters.next().map(|first| first.to_lowercase().chain(letters).collect()).unwrap_or_default()
+    letters.next().map(|first| std::iter::once(first.to_ascii_lowercase()).chain(letters).collect()).unwrap_or_default()
 }
 
 /// A stored moment to the minute.
@@ -149,6 +149,14 @@ pub fn press_error(why: &PressError) -> String {
     match why {
         PressError::SwitchUnknown => words::describe_the_switch_first().to_string(),
         PressError::Refused { refusal, .. } => refusal_words(refusal),
+    }
+}
+
+/// Why drafts were not written down.
+pub fn draft_error(why: &DraftError) -> String {
+    match why {
+        DraftError::Switch(why) => press_error(why),
+        DraftError::NotToSign(item) => words::not_to_sign(&crate::screens::sheet::left(item)),
     }
 }
 

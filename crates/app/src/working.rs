@@ -1,6 +1,6 @@
 //! The shown working of a number: formula, the numbers put in, the source; built by the code that computed it.
 
-use leptos::prelude::*;
+use crate::drawing::{Node, classed, p, tag};
 use metering::working::{Shown, Working};
 
 /// Figures with their unit, and the exact form beside them where the figures had to be rounded.
@@ -35,31 +35,25 @@ pub fn grouped(figures: &str) -> String {
 }
 
 /// A button that opens to the working of a number.
-#[component]
-pub fn WorkingView(working: Working) -> impl IntoView {
-    view! {
-        <details class="working">
-            <summary class="working__ask">{words::working()}</summary>
-            {part(&working)}
-        </details>
-    }
-    .into_any()
+pub fn working_view(working: &Working) -> Node {
+    let ask = classed("SUMMARY", "working__ask").put(words::working());
+    classed("DETAILS", "working").put(ask).put(part(working)).into()
 }
 
-fn part(working: &Working) -> AnyView {
-    let inputs = working.inputs.iter().map(|input| {
-        view! { <div><dt>{symbol(input.symbol)}</dt><dd>{shown(&input.value)}</dd></div> }
-    });
-    let result = shown(&working.result);
-    let equals = if working.result.is_rounded() { "≈" } else { "=" };
-    let source = words::rule_source(working.rule.id());
-    view! {
-        <p class="working__formula">{words::rule(working.rule.id())}</p>
-        <dl class="working__inputs">{inputs.collect_view()}<div><dt>{equals}</dt><dd><b>{result}</b></dd></div></dl>
-        {source.map(|source| view! { <p class="working__source">{words::source(&source)}</p> })}
-        {working.parts.iter().map(part).collect_view()}
+fn part(working: &Working) -> Node {
+    let line = |term: String, value: Node| tag("DIV").put(tag("DT").put(term)).put(tag("DD").put(value));
+    let mut inputs = classed("DL", "working__inputs");
+    for input in &working.inputs {
+        inputs = inputs.put(line(symbol(input.symbol), shown(&input.value).into()));
     }
-    .into_any()
+    let equals = if working.result.is_rounded() { "≈" } else { "=" };
+    inputs = inputs.put(line(equals.to_string(), tag("B").put(shown(&working.result)).into()));
+    let mut parts = vec![p("working__formula").put(words::rule(working.rule.id())).into(), inputs.into()];
+    if let Some(source) = words::rule_source(working.rule.id()) {
+        parts.push(p("working__source").put(words::source(&source)).into());
+    }
+    parts.extend(working.parts.iter().map(part));
+    parts.into()
 }
 
 /// `CTR_1` is written with a small 1 on paper; figures after the letter do as well.

@@ -12,7 +12,6 @@ use metering::decimal::Decimal;
 use metering::range::Range;
 use metering::ratio::{RATED_RANGE, Rated};
 use serde_json::{Map, Value};
-use std::collections::BTreeSet;
 
 /// Longest spelling of a decimal number, as stored and as typed.
 const DECIMAL: usize = 40;
@@ -47,11 +46,10 @@ pub(crate) fn tree(kind: &str, place: &str, fields: &Map<String, Value>) -> Vec<
 pub(crate) fn drafts(journal: &Journal, drafts: &[Draft]) -> Vec<Problem> {
     let fold = Fold::of(journal);
     let mut problems = Vec::new();
-    let mut taken = BTreeSet::new();
     for (index, draft) in drafts.iter().enumerate() {
         let mut own = what(&draft.what);
         own.extend(check_reason(draft));
-        own.extend(check_slot(&fold, draft, &mut taken));
+        own.extend(check_slot(&fold, draft, drafts.get(..index).unwrap_or_default()));
         own.extend(check_pointing(&fold, &draft.what));
         problems.extend(own.into_iter().map(|problem| problem.under(&format!("/{index}"))));
     }
@@ -71,10 +69,16 @@ fn check_reason(draft: &Draft) -> Vec<Problem> {
     problems
 }
 
-/// A slot that keeps one value takes a second one only in the place of the first; nothing is replaced twice.
-fn check_slot(fold: &Fold, draft: &Draft, taken: &mut BTreeSet<(String, String, Option<Hash>)>) -> Option<Problem> {
+/// A slot that keeps one value takes a second one only in the place of the first; nothing is replaced twice. The drafts
+/// before this one, which are as few as a hand writes at once, count as written.
+fn check_slot(fold: &Fold, draft: &Draft, before: &[Draft]) -> Option<Problem> {
     let What { kind, place, .. } = &draft.what;
     let keeps = kinds::find(kind)?.keeps;
+    let is_taken = || {
+        before
+            .iter()
+            .any(|before| (&before.what.kind, &before.what.place, before.replaces) == (kind, place, draft.replaces))
+    };
     if let Some(target) = draft.replaces {
         let path = "/replaces";
         let found = target.to_string();
@@ -89,13 +93,12 @@ fn check_slot(fold: &Fold, draft: &Draft, taken: &mut BTreeSet<(String, String, 
                 format!("{kind} {place}"),
             ));
         }
-        if !live || !taken.insert((kind.clone(), place.clone(), Some(target))) {
+        if !live || is_taken() {
             return Some(Problem::new(code::REPLACES_NOT_LIVE, path, &found, ""));
         }
         return None;
     }
-    let occupied = keeps == Keeps::One
-        && (!fold.live(kind, place).is_empty() || !taken.insert((kind.clone(), place.clone(), None)));
+    let occupied = keeps == Keeps::One && (!fold.live(kind, place).is_empty() || is_taken());
     occupied.then(|| Problem::new(code::SLOT_TAKEN, "/what/place", &format!("{kind} {place}"), "replaces"))
 }
 

@@ -1,12 +1,14 @@
 //! One entry of a job's log: the JSON tree as read, its hash, and typed access.
 
-use crate::hash::{Hash, canonical_text};
+use crate::canonical::canonical_text;
+use crate::hash::Hash;
 use crate::id::{DeviceId, JobId};
+use crate::journal::spelled;
 use crate::moment::{read_time, write_time};
 use crate::problem::{Problem, code, pointer};
 use crate::strict;
 use crate::version::{self, BREAKING, UpgradeError};
-use crate::what::Draft;
+use crate::what::{Draft, put};
 use chrono::{DateTime, FixedOffset};
 use serde_json::{Map, Value};
 use std::borrow::Cow;
@@ -114,27 +116,26 @@ impl Entry {
 
     /// Writes a new entry of today's version. The caller has checked the draft.
     pub(crate) fn write(link: Link, stamp: &Stamp, draft: &Draft) -> Self {
-        let mut tree = serde_json::json!({
-            "v": BREAKING,
-            "job": link.job.to_string(),
-            "device": link.device.to_string(),
-            "n": link.n,
-            "prev": link.prev.map(|hash| hash.to_string()),
-            "seen": link.seen.iter().map(ToString::to_string).collect::<Vec<_>>(),
-            "at": write_time(stamp.at),
-            "session": stamp.session,
-            "since_start_ms": stamp.since_start_ms,
-            "who": stamp.who,
-            "what": draft.what.to_tree(),
-        });
-        if let (Some(map), Some(replaces)) = (tree.as_object_mut(), draft.replaces) {
-            map.insert("replaces".to_owned(), Value::from(replaces.to_string()));
+        let mut tree = Map::new();
+        put(&mut tree, "v", BREAKING);
+        put(&mut tree, "job", link.job.to_string());
+        put(&mut tree, "device", link.device.to_string());
+        put(&mut tree, "n", link.n);
+        put(&mut tree, "prev", link.prev.map_or(Value::Null, |hash| Value::from(hash.to_string())));
+        put(&mut tree, "seen", spelled(&link.seen));
+        put(&mut tree, "at", write_time(stamp.at));
+        put(&mut tree, "session", stamp.session.as_str());
+        put(&mut tree, "since_start_ms", stamp.since_start_ms);
+        put(&mut tree, "who", stamp.who.as_str());
+        put(&mut tree, "what", draft.what.to_tree());
+        if let Some(replaces) = draft.replaces {
+            put(&mut tree, "replaces", replaces.to_string());
         }
-        if let (Some(map), Some(reason)) = (tree.as_object_mut(), &draft.reason) {
-            map.insert("reason".to_owned(), Value::from(reason.as_str()));
+        if let Some(reason) = &draft.reason {
+            put(&mut tree, "reason", reason.as_str());
         }
         let Link { job, device, n, prev, seen } = link;
-        Skeleton { v: BREAKING, job: Some(job), device: Some(device), n, prev, seen }.clothe(tree)
+        Skeleton { v: BREAKING, job: Some(job), device: Some(device), n, prev, seen }.clothe(Value::Object(tree))
     }
 
     /// The tree as read.
@@ -298,11 +299,11 @@ impl Reader<'_> {
 /// What else an entry of today's version must hold beside its skeleton.
 fn check_header(map: &Map<String, Value>, problems: &mut Vec<Problem>) {
     let mut reader = Reader { map, problems };
-    reader.check("at", "RFC 3339", |found| found.as_str().and_then(read_time).is_some());
-    reader.check("session", "1…64", |found| is_text(found, SESSION));
-    reader.check("since_start_ms", "0…9007199254740991", Value::is_u64);
-    reader.check("who", "1…80", |found| is_text(found, WHO));
-    reader.check("what", "{kind, place, fields}", |found| {
+    reader.check("at", "RFC 3339", &|found| found.as_str().and_then(read_time).is_some());
+    reader.check("session", "1…64", &|found| is_text(found, SESSION));
+    reader.check("since_start_ms", "0…9007199254740991", &Value::is_u64);
+    reader.check("who", "1…80", &|found| is_text(found, WHO));
+    reader.check("what", "{kind, place, fields}", &|found| {
         found.as_object().is_some_and(|what| {
             what.get("kind").is_some_and(Value::is_string)
                 && what.get("place").is_some_and(Value::is_string)
@@ -311,13 +312,14 @@ fn check_header(map: &Map<String, Value>, problems: &mut Vec<Problem>) {
         })
     });
     if map.contains_key("replaces") {
-        reader.check("replaces", "64 0-9 a-f", |found| found.as_str().is_some_and(|text| text.parse::<Hash>().is_ok()));
+        reader
+            .check("replaces", "64 0-9 a-f", &|found| found.as_str().is_some_and(|text| text.parse::<Hash>().is_ok()));
         if !map.contains_key("reason") {
             reader.problems.push(Problem::new(code::REASON_MISSING, "/reason", "", "1…400"));
         }
     }
     if map.contains_key("reason") {
-        reader.check("reason", "1…400", |found| is_text(found, REASON));
+        reader.check("reason", "1…400", &|found| is_text(found, REASON));
     }
     for key in map.keys().filter(|key| !KNOWN.contains(&key.as_str())) {
         problems.push(Problem::new(code::ENTRY_FIELD_UNKNOWN, pointer(key), key, ""));
@@ -325,7 +327,7 @@ fn check_header(map: &Map<String, Value>, problems: &mut Vec<Problem>) {
 }
 
 impl Reader<'_> {
-    fn check(&mut self, field: &str, wanted: &str, good: impl Fn(&Value) -> bool) {
+    fn check(&mut self, field: &str, wanted: &str, good: &dyn Fn(&Value) -> bool) {
         let Some(found) = self.field(field, wanted).cloned() else { return };
         if !good(&found) {
             self.wrong(field, &found, wanted);

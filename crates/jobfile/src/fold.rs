@@ -2,17 +2,19 @@
 //!
 //! A pure function of the journal: the same entries give the same fold on every machine.
 
+use crate::canonical::canonical_text;
 use crate::entry::Entry;
-use crate::hash::{Hash, canonical_text};
+use crate::hash::Hash;
 use crate::id::{DeviceId, JobId};
-use crate::journal::{Fork, Journal};
+use crate::journal::{Fork, Journal, spelled};
 use crate::kinds::{self, Keeps};
-use crate::moment::read_time;
+use crate::moment::{read_time, write_time};
 use crate::problem::Problem;
-use crate::what::Fields;
+use crate::sorting::{sort_by, sort_by_key};
+use crate::what::{Fields, put};
 use chrono::{DateTime, FixedOffset};
-use serde_json::{Value, json};
-use std::collections::BTreeMap;
+use serde_json::{Map, Value};
+use std::cmp::Ordering;
 
 /// An entry as the fold shows it.
 #[derive(Clone, Debug, PartialEq)]
@@ -84,20 +86,15 @@ pub struct Unknown {
     pub kind: Option<String>,
 }
 
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Slot {
-    keeps: Keeps,
-    history: Vec<Past>,
-}
-
 /// A job as it stands.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fold {
     job: JobId,
     root: Hash,
-    heads: BTreeMap<DeviceId, Vec<Hash>>,
+    heads: Vec<(DeviceId, Vec<Hash>)>,
     order: Vec<Hash>,
-    slots: BTreeMap<String, BTreeMap<String, Slot>>,
+    /// By kind, place and order of the journal: what is of one kind and place, a slot, stands together.
+    pasts: Vec<Past>,
     unknown: Vec<Unknown>,
     forks: Vec<Fork>,
     problems: Vec<Problem>,
@@ -110,26 +107,22 @@ impl Fold {
             job: journal.job(),
             root: journal.root(),
             heads: journal.heads(),
-            order: journal.entries().iter().map(|entry| entry.hash()).collect(),
-            slots: BTreeMap::new(),
+            order: Vec::new(),
+            pasts: Vec::new(),
             unknown: Vec::new(),
             forks: journal.forks(),
             problems: Vec::new(),
         };
         for (order, entry) in journal.entries().iter().enumerate() {
+            fold.order.push(entry.hash());
             match read_live(entry, order) {
-                Some((live, keeps)) => fold.place(live, keeps),
+                Some(entry) => fold.pasts.push(Past { entry, fate: Fate::Live, why: None }),
                 None => fold.unknown.push(read_unknown(entry)),
             }
         }
-        crate::settle::settle(journal, &mut fold.slots, &mut fold.problems);
+        sort_by(&mut fold.pasts, |one, other| one.entry.slot().cmp(&other.entry.slot()));
+        crate::settle::settle(journal, &mut fold.pasts, &mut fold.problems);
         fold
-    }
-
-    fn place(&mut self, live: Live, keeps: Keeps) {
-        let places = self.slots.entry(live.kind.clone()).or_default();
-        let slot = places.entry(live.place.clone()).or_insert_with(|| Slot { keeps, history: Vec::new() });
-        slot.history.push(Past { entry: live, fate: Fate::Live, why: None });
     }
 
     /// The job.
@@ -154,70 +147,69 @@ impl Fold {
 
     /// The value of a slot that keeps one; `None` when there is none, and when there are several ([`Self::conflict`]).
     pub fn one(&self, kind: &str, place: &str) -> Option<&Live> {
-        let slot = self.slot(kind, place).filter(|slot| slot.keeps == Keeps::One)?;
-        let mut live = slot.live();
-        live.next().filter(|_| live.next().is_none())
+        if keeps_one(kind) { only(self.history(kind, place)) } else { None }
     }
 
     /// The values of a slot that keeps one and has several: all are shown until a person chooses.
     pub fn conflict(&self, kind: &str, place: &str) -> Option<Vec<&Live>> {
-        let slot = self.slot(kind, place).filter(|slot| slot.keeps == Keeps::One)?;
-        let live: Vec<&Live> = slot.live().collect();
-        (live.len() > 1).then_some(live)
+        let live = self.live(kind, place);
+        (live.len() > 1 && keeps_one(kind)).then_some(live)
     }
 
     /// Every slot in conflict: kind, place and values.
     pub fn conflicts(&self) -> Vec<(&str, &str, Vec<&Live>)> {
-        let slots =
-            self.slots.iter().flat_map(|(kind, places)| places.iter().map(move |(place, slot)| (kind, place, slot)));
-        slots
-            .filter(|(_, _, slot)| slot.keeps == Keeps::One)
-            .map(|(kind, place, slot)| (kind.as_str(), place.as_str(), slot.live().collect::<Vec<_>>()))
-            .filter(|(_, _, live)| live.len() > 1)
-            .collect()
+        let mut conflicts = Vec::new();
+        for slot in slots(&self.pasts) {
+            let live = live(slot);
+            if let [first, _, ..] = live[..]
+                && keeps_one(&first.kind)
+            {
+                conflicts.push((first.kind.as_str(), first.place.as_str(), live));
+            }
+        }
+        conflicts
     }
 
     /// The slots of a kind that hold one value each, by place; those in conflict are left out.
     pub fn each<'a>(&'a self, kind: &str) -> impl Iterator<Item = (&'a str, &'a Live)> + use<'a> {
-        let places = self.slots.get(kind);
-        places.into_iter().flatten().filter_map(|(place, slot)| {
-            let mut live = slot.live();
-            let first = live.next()?;
-            live.next().is_none().then_some((place.as_str(), first))
-        })
+        slots(self.kind(kind)).filter_map(|slot| only(slot).map(|live| (live.place.as_str(), live)))
     }
 
     /// Everything of a kind that counts, over all places, in the order of the journal.
     pub fn all(&self, kind: &str) -> Vec<&Live> {
-        let places = self.slots.get(kind);
-        let mut all: Vec<&Live> = places.into_iter().flatten().flat_map(|(_, slot)| slot.live()).collect();
-        all.sort_by_key(|live| live.order);
+        let mut all = live(self.kind(kind));
+        sort_by_key(&mut all, |live| live.order);
         all
     }
 
     /// Everything in one slot that counts, in the order of the journal.
     pub fn live(&self, kind: &str, place: &str) -> Vec<&Live> {
-        self.slot(kind, place).into_iter().flat_map(Slot::live).collect()
+        live(self.history(kind, place))
     }
 
     /// The latest of what counts in one slot.
     pub fn last(&self, kind: &str, place: &str) -> Option<&Live> {
-        self.slot(kind, place)?.live().last()
+        let counts = |past: &&Past| past.fate == Fate::Live;
+        self.history(kind, place).iter().rev().find(counts).map(|past| &past.entry)
     }
 
     /// Everything ever written in a slot, in the order of the journal, with what became of it.
     pub fn history(&self, kind: &str, place: &str) -> &[Past] {
-        self.slot(kind, place).map_or(&[], |slot| &slot.history)
+        part(self.kind(kind), &|past| past.entry.place.as_str().cmp(place))
+    }
+
+    fn kind(&self, kind: &str) -> &[Past] {
+        part(&self.pasts, &|past| past.entry.kind.as_str().cmp(kind))
     }
 
     /// One entry by its hash, with what became of it.
     pub fn find(&self, hash: Hash) -> Option<&Past> {
-        self.pasts().find(|past| past.entry.hash == hash)
+        self.pasts.iter().find(|past| past.entry.hash == hash)
     }
 
     /// Everything that could be read, by kind, place and order of the journal.
     pub fn pasts(&self) -> impl Iterator<Item = &Past> {
-        self.slots.values().flat_map(BTreeMap::values).flat_map(|slot| slot.history.iter())
+        self.pasts.iter()
     }
 
     /// Entries that are kept though this version does not know what they mean.
@@ -241,34 +233,54 @@ impl Fold {
         Some((&past.entry.kind, &past.entry.place, past.fate == Fate::Live))
     }
 
-    fn slot(&self, kind: &str, place: &str) -> Option<&Slot> {
-        self.slots.get(kind)?.get(place)
-    }
-
     /// The whole fold as one JSON value: its canonical form has the same bytes on every machine.
     pub fn to_json(&self) -> Value {
-        let slots = self.slots.iter().flat_map(|(kind, places)| {
-            places.iter().map(move |(place, slot)| {
-                let (live, past): (Vec<&Past>, Vec<&Past>) =
-                    slot.history.iter().partition(|past| past.fate == Fate::Live);
-                let write = |list: Vec<&Past>| list.into_iter().map(Past::to_json).collect::<Vec<_>>();
-                json!({"kind": kind, "place": place, "live": write(live), "past": write(past)})
-            })
-        });
-        let unknown = self.unknown.iter().map(
-            |entry| json!({"hash": entry.hash, "v": entry.v, "device": entry.device, "n": entry.n, "kind": entry.kind}),
-        );
-        let forks = self.forks.iter().map(|fork| json!({"device": fork.device, "n": fork.n, "entries": fork.entries}));
-        json!({
-            "fold": 1,
-            "job": self.job,
-            "root": self.root,
-            "heads": self.heads.iter().map(|(device, heads)| (device.to_string(), json!(heads))).collect::<serde_json::Map<_, _>>(),
-            "order": self.order,
-            "slots": slots.collect::<Vec<_>>(),
-            "unknown": unknown.collect::<Vec<_>>(),
-            "forks": forks.collect::<Vec<_>>(),
-        })
+        let mut heads = Map::new();
+        for (device, hashes) in &self.heads {
+            heads.insert(device.to_string(), spelled(hashes));
+        }
+        let mut slots_out = Vec::new();
+        for slot in slots(&self.pasts) {
+            let Some(first) = slot.first() else { continue };
+            let (mut live, mut past) = (Vec::new(), Vec::new());
+            for one in slot {
+                if one.fate == Fate::Live { &mut live } else { &mut past }.push(one.to_json());
+            }
+            let mut out = Map::new();
+            put(&mut out, "kind", first.entry.kind.as_str());
+            put(&mut out, "place", first.entry.place.as_str());
+            put(&mut out, "live", live);
+            put(&mut out, "past", past);
+            slots_out.push(Value::Object(out));
+        }
+        let mut unknown = Vec::new();
+        for entry in &self.unknown {
+            let mut out = Map::new();
+            put(&mut out, "hash", entry.hash.to_string());
+            put(&mut out, "v", entry.v);
+            put(&mut out, "device", entry.device.to_string());
+            put(&mut out, "n", entry.n);
+            put(&mut out, "kind", entry.kind.as_deref().map_or(Value::Null, Value::from));
+            unknown.push(Value::Object(out));
+        }
+        let mut forks = Vec::new();
+        for fork in &self.forks {
+            let mut out = Map::new();
+            put(&mut out, "device", fork.device.to_string());
+            put(&mut out, "n", fork.n);
+            put(&mut out, "entries", spelled(&fork.entries));
+            forks.push(Value::Object(out));
+        }
+        let mut out = Map::new();
+        put(&mut out, "fold", 1);
+        put(&mut out, "job", self.job.to_string());
+        put(&mut out, "root", self.root.to_string());
+        put(&mut out, "heads", heads);
+        put(&mut out, "order", spelled(&self.order));
+        put(&mut out, "slots", slots_out);
+        put(&mut out, "unknown", unknown);
+        put(&mut out, "forks", forks);
+        Value::Object(out)
     }
 
     /// The canonical text of [`Self::to_json`].
@@ -277,46 +289,87 @@ impl Fold {
     }
 }
 
-impl Slot {
-    fn live(&self) -> impl DoubleEndedIterator<Item = &Live> {
-        self.history.iter().filter(|past| past.fate == Fate::Live).map(|past| &past.entry)
-    }
-
-    pub(crate) fn history_mut(&mut self) -> &mut [Past] {
-        &mut self.history
+impl Live {
+    /// Kind and place.
+    pub(crate) fn slot(&self) -> (&str, &str) {
+        (&self.kind, &self.place)
     }
 }
 
 impl Past {
     fn to_json(&self) -> Value {
         let live = &self.entry;
-        let mut out = json!({
-            "hash": live.hash,
-            "device": live.device,
-            "n": live.n,
-            "order": live.order,
-            "at": crate::moment::write_time(live.at),
-            "session": live.session,
-            "since_start_ms": live.since_start_ms,
-            "who": live.who,
-            "fields": live.fields.as_map(),
-        });
-        let (fate, by) = match self.fate {
-            Fate::Live => (None, None),
-            Fate::Replaced(by) => (Some("replaced"), Some(by)),
-            Fate::NotChosen(by) => (Some("not_chosen"), Some(by)),
-            Fate::Withdrawn(by) => (Some("withdrawn"), Some(by)),
-        };
-        if let Some(map) = out.as_object_mut() {
-            let mut put = |key: &str, value: Option<Value>| value.map(|value| map.insert(key.to_owned(), value));
-            put("replaces", live.replaces.map(|hash| json!(hash)));
-            put("reason", live.reason.as_ref().map(|reason| json!(reason)));
-            put("fate", fate.map(Value::from));
-            put("by", by.map(|hash| json!(hash)));
-            put("why", self.why.as_ref().map(|why| json!(why)));
+        let mut out = Map::new();
+        put(&mut out, "hash", live.hash.to_string());
+        put(&mut out, "device", live.device.to_string());
+        put(&mut out, "n", live.n);
+        put(&mut out, "order", live.order);
+        put(&mut out, "at", write_time(live.at));
+        put(&mut out, "session", live.session.as_str());
+        put(&mut out, "since_start_ms", live.since_start_ms);
+        put(&mut out, "who", live.who.as_str());
+        put(&mut out, "fields", live.fields.as_map().clone());
+        if let Some(replaces) = live.replaces {
+            put(&mut out, "replaces", replaces.to_string());
         }
-        out
+        if let Some(reason) = &live.reason {
+            put(&mut out, "reason", reason.as_str());
+        }
+        let fate = match self.fate {
+            Fate::Live => None,
+            Fate::Replaced(by) => Some(("replaced", by)),
+            Fate::NotChosen(by) => Some(("not_chosen", by)),
+            Fate::Withdrawn(by) => Some(("withdrawn", by)),
+        };
+        if let Some((fate, by)) = fate {
+            put(&mut out, "fate", fate);
+            put(&mut out, "by", by.to_string());
+        }
+        if let Some(why) = &self.why {
+            put(&mut out, "why", why.as_str());
+        }
+        Value::Object(out)
     }
+}
+
+fn keeps_one(kind: &str) -> bool {
+    kinds::find(kind).is_some_and(|kind| kind.keeps == Keeps::One)
+}
+
+/// The slots of a list that stands by kind and place.
+fn slots(pasts: &[Past]) -> impl Iterator<Item = &[Past]> {
+    pasts.chunk_by(|one, other| one.entry.slot() == other.entry.slot())
+}
+
+/// What counts.
+fn live(pasts: &[Past]) -> Vec<&Live> {
+    let mut live = Vec::new();
+    for past in pasts {
+        if past.fate == Fate::Live {
+            live.push(&past.entry);
+        }
+    }
+    live
+}
+
+/// The one entry that counts, if it is one.
+fn only(slot: &[Past]) -> Option<&Live> {
+    let mut found = None;
+    for past in slot {
+        if past.fate == Fate::Live {
+            if found.is_some() {
+                return None;
+            }
+            found = Some(&past.entry);
+        }
+    }
+    found
+}
+
+/// The part of a sorted list of what is equal to something.
+pub(crate) fn part<'a>(pasts: &'a [Past], compare: &dyn Fn(&Past) -> Ordering) -> &'a [Past] {
+    let bound = |below: Ordering| pasts.partition_point(|past| compare(past) <= below);
+    pasts.get(bound(Ordering::Less)..bound(Ordering::Equal)).unwrap_or_default()
 }
 
 /// Whether entries of this kind rule over others instead of saying something about the job.
@@ -324,14 +377,14 @@ pub(crate) fn is_ruling(kind: &str) -> bool {
     kind == kinds::CHOICE || kind == kinds::WITHDRAWAL
 }
 
-fn read_live(entry: &Entry, order: usize) -> Option<(Live, Keeps)> {
+fn read_live(entry: &Entry, order: usize) -> Option<Live> {
     let tree = entry.as_today().ok()?;
     let text = |key: &str| tree.get(key).and_then(Value::as_str);
     let what = tree.get("what")?;
     let kind = what.get("kind")?.as_str()?;
     let place = what.get("place")?.as_str()?;
-    let known = kinds::find(kind).filter(|known| known.has_place(place))?;
-    let live = Live {
+    kinds::find(kind).filter(|known| known.has_place(place))?;
+    Some(Live {
         hash: entry.hash(),
         device: entry.device(),
         n: entry.n(),
@@ -345,8 +398,7 @@ fn read_live(entry: &Entry, order: usize) -> Option<(Live, Keeps)> {
         fields: Fields::from_map(what.get("fields")?.as_object()?.clone()),
         replaces: text("replaces").and_then(|hash| hash.parse().ok()),
         reason: text("reason").map(ToOwned::to_owned),
-    };
-    Some((live, known.keeps))
+    })
 }
 
 fn read_unknown(entry: &Entry) -> Unknown {

@@ -1,5 +1,6 @@
-//! Hashes and the form that is hashed: SHA-256 over the canonical JSON of RFC 8785.
+//! Hashes: SHA-256, of a tree over its canonical form.
 
+use crate::canonical::canonical_bytes;
 use serde_json::Value;
 use sha2::{Digest, Sha256};
 use std::fmt;
@@ -76,19 +77,6 @@ impl<'de> serde::Deserialize<'de> for Hash {
         let text = String::deserialize(deserializer)?;
         text.parse().map_err(serde::de::Error::custom)
     }
-}
-
-/// The canonical form of a tree, as RFC 8785 spells it.
-///
-/// A `serde_json::Value` holds no NaN, no infinity and no key that is not text, which is all that the canonicalizer
-/// refuses; should it refuse all the same, the form is empty and matches no hash that was ever written.
-pub fn canonical_bytes(tree: &Value) -> Vec<u8> {
-    serde_json_canonicalizer::to_vec(tree).unwrap_or_default()
-}
-
-/// The canonical form as text.
-pub fn canonical_text(tree: &Value) -> String {
-    serde_json_canonicalizer::to_string(tree).unwrap_or_default()
 }
 
 #[cfg(test)]

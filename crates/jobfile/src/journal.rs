@@ -3,21 +3,21 @@
 //! The order follows `prev` and `seen` (whoever knew an entry comes after it), by a Lamport number; entries that knew
 //! nothing of each other stand by device, then by hash. The clock is shown and orders nothing.
 
+use crate::by_hash::ByHash;
 use crate::entry::{Entry, Link, MOST_SEEN, Stamp, check_stamp};
 use crate::hash::Hash;
 use crate::id::{DeviceId, JobId};
 use crate::problem::{Problem, code};
+use crate::sorting::sort_by_key;
 use crate::what::Draft;
 use serde_json::{Map, Value};
-use std::collections::btree_map::Entry as Slot;
-use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::sync::Arc;
 
 /// The log of one job.
 #[derive(Clone, Debug)]
 pub struct Journal {
     job: JobId,
-    nodes: BTreeMap<Hash, Node>,
+    nodes: ByHash<Node>,
     order: Vec<Arc<Entry>>,
     /// Fields of the envelope that this version does not know: kept, and written again.
     pub(crate) kept: Map<String, Value>,
@@ -32,7 +32,10 @@ struct Node {
 /// Two journals are the same when they hold the same entries of the same job.
 impl PartialEq for Journal {
     fn eq(&self, other: &Self) -> bool {
-        self.job == other.job && self.kept == other.kept && self.nodes.keys().eq(other.nodes.keys())
+        self.job == other.job
+            && self.kept == other.kept
+            && self.nodes.len() == other.nodes.len()
+            && self.nodes.hashes().iter().all(|hash| other.nodes.contains(*hash))
     }
 }
 
@@ -52,7 +55,7 @@ pub struct Fork {
 impl Journal {
     /// A job with nothing written down yet.
     pub fn new(job: JobId) -> Self {
-        Self { job, nodes: BTreeMap::new(), order: Vec::new(), kept: Map::new() }
+        Self { job, nodes: ByHash::new(), order: Vec::new(), kept: Map::new() }
     }
 
     /// Takes entries in any order, and reports whatever keeps them from being whole chains of this job.
@@ -60,32 +63,28 @@ impl Journal {
     /// Entries of another job are left out; all others are kept, also behind a gap. Paths are of the form
     /// `/entries/<hash>`.
     pub fn from_entries(job: JobId, entries: impl IntoIterator<Item = Entry>) -> (Self, Vec<Problem>) {
+        Self::from_list(job, entries.into_iter().collect())
+    }
+
+    fn from_list(job: JobId, entries: Vec<Entry>) -> (Self, Vec<Problem>) {
         let mut journal = Self::new(job);
         let mut problems = Vec::new();
         for entry in entries {
-            let path = place_of(entry.hash());
+            let (hash, n) = (entry.hash(), entry.n());
             if entry.job() != job {
-                problems.push(Problem::new(
-                    code::ENTRY_OTHER_JOB,
-                    path + "/job",
-                    &entry.job().to_string(),
-                    job.to_string(),
-                ));
-                continue;
-            }
-            match journal.nodes.entry(entry.hash()) {
-                Slot::Vacant(vacant) => {
-                    vacant.insert(Node { entry: Arc::new(entry), lamport: 0 });
-                }
-                Slot::Occupied(_) => problems.push(Problem::new(code::ENTRY_DOUBLED, path, &entry.n().to_string(), "")),
+                problems.push(other_job(&entry, job));
+            } else if !journal.nodes.insert(hash, Node { entry: Arc::new(entry), lamport: 0 }) {
+                problems.push(Problem::new(code::ENTRY_DOUBLED, place_of(hash), &n.to_string(), ""));
             }
         }
         journal.sort();
-        problems.extend(journal.order.iter().flat_map(|entry| journal.link_problems(entry)));
-        problems.extend(journal.forks().into_iter().map(|fork| {
+        for entry in &journal.order {
+            journal.check_links(entry, &mut problems);
+        }
+        for fork in journal.forks() {
             let path = fork.entries.first().copied().map(place_of).unwrap_or_default();
-            Problem::new(code::CHAIN_FORK, path, &fork.entries.len().to_string(), "1")
-        }));
+            problems.push(Problem::new(code::CHAIN_FORK, path, &fork.entries.len().to_string(), "1"));
+        }
         (journal, problems)
     }
 
@@ -101,7 +100,7 @@ impl Journal {
 
     /// The entry of this hash.
     pub fn get(&self, hash: Hash) -> Option<&Arc<Entry>> {
-        self.nodes.get(&hash).map(|node| &node.entry)
+        self.nodes.get(hash).map(|node| &node.entry)
     }
 
     /// How many entries there are: grows with each, and tells two states of one copy apart.
@@ -111,15 +110,31 @@ impl Journal {
 
     /// The Lamport number of an entry: one more than the greatest of those it knew.
     pub fn lamport(&self, hash: Hash) -> Option<u64> {
-        self.nodes.get(&hash).map(|node| node.lamport)
+        self.nodes.get(hash).map(|node| node.lamport)
     }
 
-    /// The ends of every device's chain: one each, several where the chain forks or has a gap; sorted.
-    pub fn heads(&self) -> BTreeMap<DeviceId, Vec<Hash>> {
-        let followed: BTreeSet<Hash> = self.order.iter().filter_map(|entry| entry.prev()).collect();
-        let mut heads: BTreeMap<DeviceId, Vec<Hash>> = BTreeMap::new();
-        for (hash, node) in self.nodes.iter().filter(|(hash, _)| !followed.contains(hash)) {
-            heads.entry(node.entry.device()).or_default().push(*hash);
+    /// The ends of every device's chain, by device: one each, several where the chain forks or has a gap; sorted.
+    pub fn heads(&self) -> Vec<(DeviceId, Vec<Hash>)> {
+        let mut followed = vec![false; self.nodes.len()];
+        for entry in &self.order {
+            let number = entry.prev().and_then(|prev| self.nodes.number(prev));
+            if let Some(place) = number.and_then(|number| followed.get_mut(number)) {
+                *place = true;
+            }
+        }
+        let mut ends = Vec::new();
+        for (node, followed) in self.nodes.values().iter().zip(followed) {
+            if !followed {
+                ends.push(&*node.entry);
+            }
+        }
+        sort_by_key(&mut ends, |entry| (entry.device(), entry.hash()));
+        let mut heads: Vec<(DeviceId, Vec<Hash>)> = Vec::new();
+        for entry in ends {
+            match heads.last_mut() {
+                Some((device, hashes)) if *device == entry.device() => hashes.push(entry.hash()),
+                _ => heads.push((entry.device(), vec![entry.hash()])),
+            }
         }
         heads
     }
@@ -128,25 +143,37 @@ impl Journal {
     ///
     /// It changes with any change of any entry, so whoever holds a root of yesterday can prove what was there.
     pub fn root(&self) -> Hash {
-        let heads = self.heads().into_iter().map(|(device, heads)| {
-            let texts: Vec<String> = heads.iter().map(ToString::to_string).collect();
-            let value = match texts.as_slice() {
-                [one] => Value::from(one.as_str()),
-                _ => Value::from(texts),
+        let mut tree = Map::new();
+        for (device, heads) in self.heads() {
+            let value = match heads.as_slice() {
+                [one] => Value::from(one.to_string()),
+                several => spelled(several),
             };
-            (device.to_string(), value)
-        });
-        Hash::of_tree(&Value::Object(heads.collect()))
+            tree.insert(device.to_string(), value);
+        }
+        Hash::of_tree(&Value::Object(tree))
     }
 
     /// Numbers that one device gave to different entries.
     pub fn forks(&self) -> Vec<Fork> {
-        let mut by_number: BTreeMap<(DeviceId, u32), Vec<Hash>> = BTreeMap::new();
-        for (hash, node) in &self.nodes {
-            by_number.entry((node.entry.device(), node.entry.n())).or_default().push(*hash);
+        let mut entries: Vec<&Entry> = Vec::new();
+        for entry in &self.order {
+            entries.push(entry);
         }
-        let forked = by_number.into_iter().filter(|(_, entries)| entries.len() > 1);
-        forked.map(|((device, n), entries)| Fork { device, n, entries }).collect()
+        sort_by_key(&mut entries, |entry| (entry.device(), entry.n(), entry.hash()));
+        let mut forks: Vec<Fork> = Vec::new();
+        let mut before: Option<&Entry> = None;
+        for entry in entries {
+            let (device, n) = (entry.device(), entry.n());
+            if let Some(twin) = before.filter(|before| (before.device(), before.n()) == (device, n)) {
+                match forks.last_mut() {
+                    Some(fork) if (fork.device, fork.n) == (device, n) => fork.entries.push(entry.hash()),
+                    _ => forks.push(Fork { device, n, entries: vec![twin.hash(), entry.hash()] }),
+                }
+            }
+            before = Some(entry);
+        }
+        forks
     }
 
     /// The union of two copies. Which copy is which does not matter, and repeating it changes nothing.
@@ -159,13 +186,13 @@ impl Journal {
             return Err(Problem::new(code::MERGE_OTHER_JOB, "/job", &found, self.job.to_string()));
         }
         let mut merged = self.clone();
-        for (hash, node) in &other.nodes {
-            merged.nodes.entry(*hash).or_insert_with(|| node.clone());
+        for node in other.nodes.values() {
+            merged.nodes.insert(node.entry.hash(), node.clone());
         }
         for (key, value) in &other.kept {
             // Two copies may keep different texts of one unknown field: the greater stays, on whichever side it stood.
             match merged.kept.get(key) {
-                Some(own) if crate::hash::canonical_bytes(own) >= crate::hash::canonical_bytes(value) => {}
+                Some(own) if crate::canonical::canonical_bytes(own) >= crate::canonical::canonical_bytes(value) => {}
                 _ => {
                     merged.kept.insert(key.clone(), value.clone());
                 }
@@ -180,21 +207,26 @@ impl Journal {
     /// # Errors
     /// Every problem of the stamp (`/stamp/…`) and of the drafts (`/<index>/what/fields/…`); then nothing is made.
     pub fn compose(&self, device: DeviceId, stamp: &Stamp, drafts: &[Draft]) -> Result<Vec<Entry>, Vec<Problem>> {
-        let mut problems: Vec<Problem> =
-            check_stamp(stamp).into_iter().map(|problem| problem.under("/stamp")).collect();
+        let mut problems = check_stamp(stamp);
+        for problem in &mut problems {
+            problem.path.insert_str(0, "/stamp");
+        }
         problems.extend(crate::check::drafts(self, drafts));
         if !problems.is_empty() {
             return Err(problems);
         }
-        let mut heads = self.heads();
         // On a forked chain of one's own the longest branch goes on; the others count as seen.
-        let mut own = heads.remove(&device).unwrap_or_default();
-        own.sort_by_key(|hash| (self.get(*hash).map_or(0, |entry| entry.n()), *hash));
+        let (mut own, mut seen) = (Vec::new(), Vec::new());
+        for (writer, heads) in self.heads() {
+            if writer == device { own = heads } else { seen.extend(heads) }
+        }
+        sort_by_key(&mut own, |hash| (self.get(*hash).map_or(0, |entry| entry.n()), *hash));
         let mut prev = own.pop();
         let mut n = prev.and_then(|hash| self.get(hash)).map_or(0, |entry| entry.n());
-        let seen: BTreeSet<Hash> = own.into_iter().chain(heads.into_values().flatten()).collect();
+        seen.extend(own);
+        sort_by_key(&mut seen, |hash| *hash);
         // To have seen less than one has only leaves a conflict open that could be settled.
-        let seen: Vec<Hash> = seen.into_iter().take(MOST_SEEN).collect();
+        seen.truncate(MOST_SEEN);
         let mut made = Vec::with_capacity(drafts.len());
         for draft in drafts {
             n = n.saturating_add(1);
@@ -213,104 +245,131 @@ impl Journal {
         let mut grown = self.clone();
         let mut problems = Vec::new();
         for entry in entries {
-            if grown.nodes.contains_key(&entry.hash()) {
+            if grown.nodes.contains(entry.hash()) {
                 continue;
             }
             if entry.job() != self.job {
-                let found = entry.job().to_string();
-                let path = place_of(entry.hash()) + "/job";
-                problems.push(Problem::new(code::ENTRY_OTHER_JOB, path, &found, self.job.to_string()));
+                problems.push(other_job(&entry, self.job));
                 continue;
             }
-            problems.extend(grown.link_problems(&entry));
-            grown.push(entry);
+            grown.check_links(&entry, &mut problems);
+            let mut lamport = 0;
+            for known in grown.known(&entry) {
+                lamport = lamport.max(grown.nodes.values().get(known).map_or(0, |node| node.lamport));
+            }
+            grown.nodes.insert(entry.hash(), Node { entry: Arc::new(entry), lamport: lamport + 1 });
         }
         if !problems.is_empty() {
             return Err(problems);
         }
-        grown.order.sort_by_cached_key(|entry| grown.nodes.get(&entry.hash()).map(|node| node.key()));
+        grown.arrange();
         *self = grown;
         Ok(())
     }
 
-    fn push(&mut self, entry: Entry) {
-        let known = entry.prev().into_iter().chain(entry.seen().iter().copied());
-        let lamport = known.filter_map(|hash| self.lamport(hash)).max().unwrap_or(0) + 1;
-        let entry = Arc::new(entry);
-        self.order.push(Arc::clone(&entry));
-        self.nodes.insert(entry.hash(), Node { entry, lamport });
-    }
-
-    /// What keeps an entry from joining the chains.
-    fn link_problems(&self, entry: &Entry) -> Vec<Problem> {
-        let mut problems = Vec::new();
-        let path = place_of(entry.hash());
-        match entry.prev().map(|prev| (prev, self.nodes.get(&prev))) {
-            None => {}
-            Some((prev, None)) => {
-                problems.push(Problem::new(code::CHAIN_PREV_MISSING, format!("{path}/prev"), &prev.to_string(), ""));
-            }
-            Some((_, Some(node))) => {
-                let found = (node.entry.device(), node.entry.n());
-                let wanted = (entry.device(), entry.n().saturating_sub(1));
-                if found != wanted {
-                    let found = format!("{} {}", found.0, found.1);
-                    let wanted = format!("{} {}", wanted.0, wanted.1);
-                    problems.push(Problem::new(code::CHAIN_PREV_WRONG, format!("{path}/prev"), &found, wanted));
-                }
-            }
-        }
-        for missing in entry.seen().iter().filter(|hash| !self.nodes.contains_key(hash)) {
-            let path = format!("{path}/seen");
-            problems.push(Problem::new(code::CHAIN_SEEN_MISSING, path, &missing.to_string(), ""));
-        }
-        problems
-    }
-
-    /// Numbers every entry anew, those that knew least first, and puts them in order.
-    fn sort(&mut self) {
-        let mut waits: BTreeMap<Hash, usize> = BTreeMap::new();
-        let mut wakes: BTreeMap<Hash, Vec<Hash>> = BTreeMap::new();
-        let mut ready = VecDeque::new();
-        for (hash, node) in &self.nodes {
-            let known: BTreeSet<Hash> =
-                node.entry.prev().into_iter().chain(node.entry.seen().iter().copied()).collect();
-            let held: Vec<Hash> = known.into_iter().filter(|before| self.nodes.contains_key(before)).collect();
-            if held.is_empty() {
-                ready.push_back(*hash);
-            }
-            waits.insert(*hash, held.len());
-            for before in held {
-                wakes.entry(before).or_default().push(*hash);
-            }
-        }
-        for node in self.nodes.values_mut() {
-            node.lamport = 1;
-        }
-        while let Some(hash) = ready.pop_front() {
-            let lamport = self.lamport(hash).unwrap_or(0) + 1;
-            for after in wakes.remove(&hash).unwrap_or_default() {
-                if let Some(node) = self.nodes.get_mut(&after) {
-                    node.lamport = node.lamport.max(lamport);
-                }
-                if let Some(left) = waits.get_mut(&after) {
-                    *left -= 1;
-                    if *left == 0 {
-                        ready.push_back(after);
+    /// Lists what keeps an entry from joining the chains.
+    fn check_links(&self, entry: &Entry, problems: &mut Vec<Problem>) {
+        let path = |field: &str| place_of(entry.hash()) + field;
+        if let Some(prev) = entry.prev() {
+            match self.get(prev).map(|before| (before.device(), before.n())) {
+                None => problems.push(Problem::new(code::CHAIN_PREV_MISSING, path("/prev"), &prev.to_string(), "")),
+                Some(found) => {
+                    let wanted = (entry.device(), entry.n().saturating_sub(1));
+                    if found != wanted {
+                        let found = stand_of(found.0, found.1);
+                        let wanted = stand_of(wanted.0, wanted.1);
+                        problems.push(Problem::new(code::CHAIN_PREV_WRONG, path("/prev"), &found, wanted));
                     }
                 }
             }
         }
-        let mut nodes: Vec<&Node> = self.nodes.values().collect();
-        nodes.sort_by_key(|node| node.key());
+        for seen in entry.seen() {
+            if !self.nodes.contains(*seen) {
+                problems.push(Problem::new(code::CHAIN_SEEN_MISSING, path("/seen"), &seen.to_string(), ""));
+            }
+        }
+    }
+
+    /// The numbers of the entries here that an entry names as known to it, each once.
+    fn known(&self, entry: &Entry) -> Vec<usize> {
+        let mut known = Vec::new();
+        let mut add = |hash: Hash| known.extend(self.nodes.number(hash));
+        if let Some(prev) = entry.prev() {
+            add(prev);
+        }
+        for seen in entry.seen() {
+            // What is seen is listed in its order, so nothing is listed twice.
+            if Some(*seen) != entry.prev() {
+                add(*seen);
+            }
+        }
+        known
+    }
+
+    /// Numbers every entry anew, those that knew least first, and puts them in order.
+    fn sort(&mut self) {
+        let count = self.nodes.len();
+        let mut waits: Vec<usize> = Vec::with_capacity(count);
+        let mut wakes: Vec<Vec<usize>> = Vec::new();
+        wakes.resize_with(count, Vec::new);
+        let mut ready = Vec::with_capacity(count);
+        for (number, node) in self.nodes.values().iter().enumerate() {
+            let known = self.known(&node.entry);
+            if known.is_empty() {
+                ready.push(number);
+            }
+            waits.push(known.len());
+            for before in known {
+                if let Some(wakes) = wakes.get_mut(before) {
+                    wakes.push(number);
+                }
+            }
+        }
+        let nodes = self.nodes.values_mut();
+        for node in &mut *nodes {
+            node.lamport = 1;
+        }
+        let mut done = 0;
+        while let Some(&number) = ready.get(done) {
+            done += 1;
+            let lamport = nodes.get(number).map_or(0, |node| node.lamport) + 1;
+            for &after in wakes.get(number).map_or(&[][..], Vec::as_slice) {
+                let (Some(node), Some(left)) = (nodes.get_mut(after), waits.get_mut(after)) else { continue };
+                node.lamport = node.lamport.max(lamport);
+                *left -= 1;
+                if *left == 0 {
+                    ready.push(after);
+                }
+            }
+        }
+        self.arrange();
+    }
+
+    /// Puts the entries in order by their numbers.
+    fn arrange(&mut self) {
+        let mut nodes: Vec<&Node> = self.nodes.values().iter().collect();
+        sort_by_key(&mut nodes, |node| (node.lamport, node.entry.device(), node.entry.n(), node.entry.hash()));
         self.order = nodes.into_iter().map(|node| Arc::clone(&node.entry)).collect();
     }
 }
 
-impl Node {
-    fn key(&self) -> (u64, DeviceId, u32, Hash) {
-        (self.lamport, self.entry.device(), self.entry.n(), self.entry.hash())
+fn other_job(entry: &Entry, job: JobId) -> Problem {
+    let path = place_of(entry.hash()) + "/job";
+    Problem::new(code::ENTRY_OTHER_JOB, path, &entry.job().to_string(), job.to_string())
+}
+
+/// Device and number, as problems show where an entry stands.
+pub(crate) fn stand_of(device: DeviceId, n: u32) -> String {
+    format!("{device} {n}")
+}
+
+/// A list of hashes as JSON.
+pub(crate) fn spelled(hashes: &[Hash]) -> Value {
+    let mut list = Vec::with_capacity(hashes.len());
+    for hash in hashes {
+        list.push(Value::from(hash.to_string()));
     }
+    Value::Array(list)
 }
 
 fn place_of(hash: Hash) -> String {

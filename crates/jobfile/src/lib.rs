@@ -6,6 +6,8 @@
 //!
 //! In reading order: [`kinds`] (the vocabulary), [`what`] and [`entry`], [`journal`], [`fold`], [`mod@file`], [`summary`].
 
+pub mod by_hash;
+pub mod canonical;
 pub mod check;
 pub mod entry;
 pub mod file;
@@ -17,16 +19,18 @@ pub mod kinds;
 pub mod moment;
 pub mod problem;
 mod settle;
+pub mod sorting;
 mod strict;
 pub mod summary;
 pub mod typed;
 pub mod version;
 pub mod what;
 
+pub use canonical::{canonical_bytes, canonical_text};
 pub use entry::{Entry, Stamp};
 pub use file::{Blobs, Reading};
 pub use fold::{Fate, Fold, Live, Past, Unknown};
-pub use hash::{Hash, canonical_bytes, canonical_text};
+pub use hash::Hash;
 pub use id::{DeviceId, JobId};
 pub use journal::{Fork, Journal};
 pub use problem::{Grade, Problem, code};

@@ -105,6 +105,15 @@ fn side(value: &Value) -> Option<[i64; 3]> {
     }
 }
 
+/// Puts a field into a tree.
+pub(crate) fn put(tree: &mut Map<String, Value>, key: &str, value: impl Into<Value>) {
+    put_value(tree, key, value.into());
+}
+
+fn put_value(tree: &mut Map<String, Value>, key: &str, value: Value) {
+    tree.insert(key.to_owned(), value);
+}
+
 /// What is to be written down: kind, place and fields.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct What {
@@ -124,7 +133,7 @@ impl What {
 
     /// The same with one field more.
     pub fn with(mut self, field: &str, value: impl Into<Value>) -> Self {
-        self.fields.0.insert(field.to_owned(), value.into());
+        put(&mut self.fields.0, field, value);
         self
     }
 
@@ -138,7 +147,11 @@ impl What {
 
     /// The tree that an entry holds.
     pub fn to_tree(&self) -> Value {
-        serde_json::json!({"kind": self.kind, "place": self.place, "fields": self.fields.0})
+        let mut tree = Map::new();
+        put(&mut tree, "kind", self.kind.as_str());
+        put(&mut tree, "place", self.place.as_str());
+        put(&mut tree, "fields", self.fields.0.clone());
+        Value::Object(tree)
     }
 }
 

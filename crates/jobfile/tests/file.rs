@@ -230,7 +230,7 @@ fn unknown_fields_survive_wherever_they_stand() {
     let device = journal.entries()[3].device();
     tree["mood"] = json!({"deep": [1, 2, {"er": "yes"}]});
     tree["what"]["fields"]["new_field"] = json!("kept");
-    let head = journal.heads()[&device][0];
+    let head = heads_of(&journal, device)[0];
     tree["n"] = json!(journal.get(head).unwrap().n() + 1);
     tree["prev"] = json!(head);
     let mut journal = journal;
@@ -253,7 +253,7 @@ fn unknown_fields_survive_wherever_they_stand() {
 fn photos_are_held_to_their_hash() {
     let (journal, blobs) = with_photo();
     let text = file::write(&journal, &blobs);
-    let hash = blobs.keys().next().unwrap().to_string();
+    let hash = blobs.iter().next().unwrap().0.to_string();
     for (changed, expected) in [
         (text.replace(&hash, &Hash::of_bytes(b"another").to_string()), code::BLOB_HASH_WRONG),
         (text.replace("\"base64\":\"", "\"base64\":\"*"), code::BLOB_NOT_BASE64),

@@ -199,7 +199,7 @@ fn a_second_value_without_replaces_is_shown_as_a_conflict() {
 #[test]
 fn an_entry_from_the_future_is_kept_and_shown_as_unknown() {
     let journal = small();
-    let head = journal.heads()[&PHONE][0];
+    let head = heads_of(&journal, PHONE)[0];
     let tree = json!({"v": 2, "job": JOB, "device": PHONE, "n": 3, "prev": head, "seen": [], "quux": {"kind": "?"}});
     let (entry, problems) = Entry::from_tree(tree.clone()).unwrap();
     assert_eq!(codes(&problems), [code::ENTRY_FROM_THE_FUTURE]);
@@ -220,7 +220,7 @@ fn an_entry_from_the_future_is_kept_and_shown_as_unknown() {
 #[test]
 fn pointing_nowhere_is_reported_and_changes_nothing() {
     let journal = small();
-    let head = journal.heads()[&PHONE][0];
+    let head = heads_of(&journal, PHONE)[0];
     let nowhere = Hash::of_bytes(b"nowhere");
     let mut tree = journal.get(head).unwrap().tree().clone();
     tree["n"] = json!(3);

@@ -16,7 +16,7 @@ fn entries_of_one_step_back_are_chained_and_see_the_other_devices() {
     let [first, second] = [journal.get(made[0]).unwrap(), journal.get(made[1]).unwrap()];
     assert_eq!((first.n(), first.prev(), first.seen()), (1, None, &[desk][..]));
     assert_eq!((second.n(), second.prev(), second.seen()), (2, Some(made[0]), &[desk][..]));
-    assert_eq!(journal.heads()[&PHONE], [made[1]]);
+    assert_eq!(heads_of(&journal, PHONE), [made[1]]);
     assert_eq!(journal.revision(), 3);
 }
 
@@ -140,7 +140,7 @@ fn a_restored_phone_forks_its_chain_and_both_branches_stay() {
     let mut both = vec![a, b];
     both.sort();
     assert_eq!(merged.forks(), [Fork { device: PHONE, n: 3, entries: both.clone() }]);
-    assert_eq!(merged.heads()[&PHONE], both);
+    assert_eq!(heads_of(&merged, PHONE), both);
     assert_eq!(Fold::of(&merged).all("note").len(), 3);
     // Writing goes on from one branch and has seen the other.
     let next = say(&mut merged, PHONE, 400, note("after"));

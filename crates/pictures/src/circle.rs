@@ -64,8 +64,8 @@ pub fn whole_circle(picture: &CirclePicture) -> String {
     }
     let places = spread(&picture.rays);
     // Thin rays last, so that a thick one does not hide them.
-    let mut order: Vec<usize> = (0..picture.rays.len()).collect();
-    order.sort_by_key(|i| picture.rays.get(*i).map_or(0, |r| if r.kind == RayKind::Volts { 1 } else { 0 }));
+    let is_thin = |i: usize| picture.rays.get(i).is_some_and(|ray| ray.kind == RayKind::Volts);
+    let order = sorted(picture.rays.len(), &|one, other| is_thin(one).cmp(&is_thin(other)));
     for (ray, place) in order.iter().filter_map(|i| Some((picture.rays.get(*i)?, *places.get(*i)?))) {
         draw(&mut canvas, ray, place);
     }
@@ -107,10 +107,9 @@ fn spread(rays: &[Ray]) -> Vec<f64> {
     }
     let widest = rays.iter().map(|r| width(&fitted(&r.label, PLAIN, ROOM), PLAIN)).fold(18.0, f64::max);
     let chord = (widest + 4.0) / (2.0 * LABELS);
-    let gap = (2.0 * chord.min(1.0).asin().to_degrees()).min(360.0 / count as f64);
-    let mut order: Vec<usize> = (0..count).collect();
+    let gap = (2.0 * libm::asin(chord.min(1.0)).to_degrees()).min(360.0 / count as f64);
     let deg_of = |i: usize| rays.get(i).map_or(0.0, |r| turn(r.behind_deg));
-    order.sort_by(|a, b| deg_of(*a).total_cmp(&deg_of(*b)).then(a.cmp(b)));
+    let order = sorted(count, &|one, other| deg_of(one).total_cmp(&deg_of(other)));
     let mut at: Vec<f64> = order.iter().map(|i| deg_of(*i)).collect();
     push_apart(&mut at, gap);
     let mut places = vec![0.0; count];
@@ -149,4 +148,11 @@ fn push_apart(at: &mut [f64], gap: f64) {
             *v = first + i as f64 * 360.0 / count as f64;
         }
     }
+}
+
+/// The places of a list in the order that a comparison of two places gives; equal ones stay in theirs.
+fn sorted(count: usize, compare: &dyn Fn(usize, usize) -> std::cmp::Ordering) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..count).collect();
+    order.sort_by(|one, other| compare(*one, *other));
+    order
 }

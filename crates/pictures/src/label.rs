@@ -83,7 +83,7 @@ pub(crate) fn fitted(text: &str, size: f64, room: f64) -> String {
 /// The point this far from a centre, this many degrees behind (clockwise from) the upright.
 pub(crate) fn polar(centre: (f64, f64), radius: f64, behind_deg: f64) -> (f64, f64) {
     let angle = behind_deg.to_radians();
-    (centre.0 + radius * angle.sin(), centre.1 - radius * angle.cos())
+    (centre.0 + radius * libm::sin(angle), centre.1 - radius * libm::cos(angle))
 }
 
 /// The angle within 0 ≤ a < 360; what is not finite counts as 0.

@@ -7,6 +7,7 @@ use crate::left::{self, Item, Weight};
 use crate::now::Now;
 use crate::power::Source;
 use jobfile::Fold;
+use jobfile::kinds::ENERGY_UNITS;
 use metering::factor::Factor;
 use metering::working::Working;
 
@@ -248,8 +249,12 @@ impl Writer<'_> {
     fn reads(&self) -> Vec<Row> {
         let mut rows = self.registers("read_out", "outgoing/final");
         for (code, entry) in self.facts.registers("outgoing/final") {
+            let unit = entry.text("unit").unwrap_or_default().to_owned();
+            // A peak does not move on: what it was and what it is are two facts, and their difference is none.
+            if !ENERGY_UNITS.contains(&unit.as_str()) {
+                continue;
+            }
             if let Some(Ok(advance)) = billing::advance(&self.facts, "outgoing/early", "outgoing/final", code) {
-                let unit = entry.text("unit").unwrap_or_default().to_owned();
                 let value = Factor::from(advance.units);
                 rows.push(row_at(
                     "difference_out",

@@ -1,6 +1,7 @@
 //! What procedure asks of the folded log, in one place: one value of a slot, all that happened, readings as numbers.
 
 use crate::now::Moment;
+use jobfile::sorting::sort_by_key;
 use jobfile::{Fields, Fold, Hash, Live};
 use metering::decimal::Decimal;
 
@@ -35,14 +36,14 @@ impl<'a> Facts<'a> {
     /// Every live entry of a kind, in the order of the log.
     pub fn each(&self, kind: &str) -> Vec<Row<'a>> {
         let mut rows: Vec<Row<'a>> = self.fold.all(kind).into_iter().map(|live| self.row(live)).collect();
-        rows.sort_by_key(Row::order);
+        sort_by_key(&mut rows, Row::order);
         rows
     }
 
     /// Every live entry of one slot, in the order of the log.
     pub fn each_at(&self, kind: &str, place: &str) -> Vec<Row<'a>> {
         let mut rows: Vec<Row<'a>> = self.fold.live(kind, place).into_iter().map(|live| self.row(live)).collect();
-        rows.sort_by_key(Row::order);
+        sort_by_key(&mut rows, Row::order);
         rows
     }
 
@@ -66,7 +67,7 @@ impl<'a> Facts<'a> {
                 Some((code, self.one("register", row.place())?))
             })
             .collect();
-        registers.sort_by_key(|(code, _)| *code);
+        sort_by_key(&mut registers, |(code, _)| *code);
         registers.dedup_by_key(|(code, _)| *code);
         registers
     }
@@ -75,7 +76,7 @@ impl<'a> Facts<'a> {
     pub fn seals_wanted(&self) -> Vec<&'a str> {
         let mut positions: Vec<&str> =
             self.each("seal").into_iter().filter_map(|row| row.place().strip_prefix("found/")).collect();
-        positions.sort_unstable();
+        sort_by_key(&mut positions, |position| *position);
         positions.dedup();
         positions
     }
@@ -140,7 +141,7 @@ impl<'a> Row<'a> {
 
     /// A decimal as `f64`: what an instrument measured.
     pub fn number(&self, field: &str) -> Option<f64> {
-        self.live.fields.value_text(field)?.parse().ok().filter(|number: &f64| number.is_finite())
+        self.decimal(field).map(Decimal::to_f64)
     }
 
     /// A stated time, in milliseconds.

@@ -7,6 +7,7 @@ use crate::now::Now;
 use crate::replay::{CurrentStands, How, PotentialStands};
 use crate::standing::{Standing, State, standing};
 use jobfile::Fold;
+use jobfile::sorting::sort_by_key;
 
 /// How much an item matters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -104,7 +105,7 @@ pub fn left_of(fold: &Fold, now: &Now, standing: &Standing) -> Vec<Item> {
     items.extend(steps(standing));
     items.extend(log(&facts, fold));
     // A stable sort keeps the order of the work inside one weight.
-    items.sort_by_key(|item| std::cmp::Reverse(item.weight));
+    sort_by_key(&mut items, |item| std::cmp::Reverse(item.weight));
     items
 }
 

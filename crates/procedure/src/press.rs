@@ -2,6 +2,7 @@
 
 use crate::checks;
 use crate::facts::Facts;
+use crate::left::{self, Item, Weight};
 use crate::now::Now;
 use crate::replay::Replay;
 use crate::standing::standing;
@@ -34,6 +35,17 @@ pub enum PressError {
     },
 }
 
+/// Why drafts are not written down.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum DraftError {
+    /// What they say about the switch.
+    #[error(transparent)]
+    Switch(#[from] PressError),
+    /// Nobody signs a sheet, and locks, while this stands as it does.
+    #[error("not to be signed: {}", .0.code)]
+    NotToSign(Box<Item>),
+}
+
 /// Judges a row of acts, one after the other, and gives what is to be written down: all of them, or none.
 ///
 /// # Errors
@@ -60,20 +72,34 @@ pub fn judge_act(fold: &Fold, now: &Now, act: Act) -> Result<Vec<Draft>, PressEr
 /// Judges what one step-back wants written down, acts, readings and looks in their order, as a fold of the log would take it:
 /// each act must be safe after what stands before it, each reading must decide something.
 ///
-/// Drafts that say nothing about the switch pass. A reading that shows danger passes too: it must be written down.
+/// Drafts that say nothing about the switch pass, but for the signature: it waits until nothing stops. A reading that shows danger passes too: it must be written down.
 ///
 /// # Errors
-/// [`PressError`], at the first that is refused.
-pub fn judge_drafts(fold: &Fold, now: &Now, drafts: &[Draft]) -> Result<(), PressError> {
+/// [`DraftError`], at the first that is refused.
+pub fn judge_drafts(fold: &Fold, now: &Now, drafts: &[Draft]) -> Result<(), DraftError> {
+    if drafts.iter().any(|draft| draft.what.kind == "signed")
+        && let Some(item) = stops_signing(fold, now)
+    {
+        return Err(DraftError::NotToSign(Box::new(item)));
+    }
     let replay = Replay::of(&Facts::new(fold), now);
     let about_switch = |draft: &&Draft| ["act", "short_proof", "current_back"].contains(&draft.what.kind.as_str());
     let Some(mut hands) = replay.hands() else {
-        return if drafts.iter().any(|draft| about_switch(&draft)) { Err(PressError::SwitchUnknown) } else { Ok(()) };
+        return if drafts.iter().any(|draft| about_switch(&draft)) {
+            Err(PressError::SwitchUnknown.into())
+        } else {
+            Ok(())
+        };
     };
     for (index, draft) in drafts.iter().enumerate() {
         hands.take(&draft.what).map_err(|refusal| PressError::Refused { index, refusal })?;
     }
     Ok(())
+}
+
+/// The worst of what keeps the sheet from being signed, if anything does.
+pub fn stops_signing(fold: &Fold, now: &Now) -> Option<Item> {
+    left::left(fold, now).into_iter().find(|item| item.weight >= Weight::Stops)
 }
 
 /// The acts that are safe now, in the order of `metering::isolation`; none until the switch is described.

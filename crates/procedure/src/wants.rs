@@ -128,7 +128,7 @@ pub(crate) fn of(need: &Need, facts: &Facts, replay: &Replay) -> Vec<Want> {
             })
             .collect(),
         What::PolesSeen => list.poles_seen(),
-        What::Energy { place } => vec![list.register(place, &["kWh", "kvarh", "kVAh"])],
+        What::Energy { place } => vec![list.register(place, jobfile::kinds::ENERGY_UNITS)],
         What::Peak { place } => list.peak(place),
         What::Again { earlier, place } => list.again(earlier, place),
         // Without a switch the meter itself parts the circuit, one step later.

@@ -1,23 +1,24 @@
 //! Writes the Rust of the messages: a function for each, or a row of the table of codes.
 
 use crate::codes;
+use crate::pack::pack;
 use crate::read::{Messages, Piece, variables};
 use std::fmt::Write;
 
 /// The source text of `messages.rs`.
 pub fn rust(messages: &Messages) -> String {
     let mut out = String::new();
-    let mut table = String::new();
+    let mut book = String::new();
     for (id, pieces) in messages {
         if codes::is_looked_up(id) {
-            let _ = writeln!(table, "    ({id:?}, {}),", slice(pieces));
+            let _ = write!(book, "{id}\u{2}{}\0", pack(pieces));
         } else {
             function(&mut out, id, pieces);
         }
     }
-    let _ = write!(
+    let _ = writeln!(
         out,
-        "/// Messages that are looked up by code, in the order of their ids.\npub(crate) static BY_CODE: &[(&str, &[Piece])] = &[\n{table}];\n"
+        "/// Messages that are looked up by code, packed, in the order of their ids.\npub(crate) static BOOK: &str = {book:?};"
     );
     out
 }
@@ -41,29 +42,9 @@ fn function(out: &mut String, id: &str, pieces: &[Piece]) {
     let pairs: Vec<String> = arguments.iter().map(|argument| format!("({argument:?}, {argument})")).collect();
     let _ = writeln!(
         out,
-        "pub fn {name}({}) -> String {{\n    render({}, &[{}])\n}}",
+        "pub fn {name}({}) -> String {{\n    render({:?}, &[{}])\n}}",
         parameters.join(", "),
-        slice(pieces),
+        pack(pieces),
         pairs.join(", ")
     );
-}
-
-fn slice(pieces: &[Piece]) -> String {
-    let inner: Vec<String> = pieces
-        .iter()
-        .map(|piece| match piece {
-            Piece::Text(text) => format!("Piece::Text({text:?})"),
-            Piece::Variable(name) => format!("Piece::Variable({name:?})"),
-            Piece::Choice { variable, cases, other } => {
-                let cases: Vec<String> =
-                    cases.iter().map(|(key, pieces)| format!("({key:?}, {})", slice(pieces))).collect();
-                format!(
-                    "Piece::Choice {{ variable: {variable:?}, cases: &[{}], other: {} }}",
-                    cases.join(", "),
-                    slice(other)
-                )
-            }
-        })
-        .collect();
-    format!("&[{}]", inner.join(", "))
 }

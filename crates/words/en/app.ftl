@@ -398,11 +398,13 @@ unknown_entries = { $count ->
 log_has_problems = The log needs a look
 
 ## Close-out sheet
+not_to_sign = Not signed. First: { $what }
 sign = Sign
 download_the_copy = Download the job file
-back_to_the_steps = Back to the steps
+settle_what_stops = Settle what stops
 print = Print
 left_before_you_lock = Left before you lock
+left_before_you_sign = Nobody signs or locks before this is settled.
 nothing_left = Nothing is left. Lock.
 for_the_radio = Ten lines for the radio
 copy_text = Copy

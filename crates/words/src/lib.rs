@@ -3,7 +3,7 @@
 
 mod render;
 
-use render::{Piece, render, render_whole};
+use render::{render, render_whole};
 
 include!(concat!(env!("OUT_DIR"), "/messages.rs"));
 
@@ -11,16 +11,11 @@ include!(concat!(env!("OUT_DIR"), "/messages.rs"));
 ///
 /// `values` fill the message's variables by name. What a sentence has under `.facts` follows it where `values` hold all of them.
 pub fn by_code(id: &str, values: &[(&str, &str)]) -> Option<String> {
-    let sentence = render(find(id)?, values);
-    Some(match find(&format!("{id}.facts")).and_then(|facts| render_whole(facts, values)) {
+    let sentence = render(render::find(BOOK, id)?, values);
+    Some(match render::find(BOOK, &format!("{id}.facts")).and_then(|facts| render_whole(facts, values)) {
         Some(facts) => format!("{sentence} {facts}"),
         None => sentence,
     })
-}
-
-fn find(id: &str) -> Option<&'static [Piece]> {
-    let at = BY_CODE.binary_search_by(|(known, _)| (*known).cmp(id)).ok()?;
-    BY_CODE.get(at).map(|(_, pieces)| *pieces)
 }
 
 /// The sentence of a code, or the code itself: the build proves that listed codes have one, so this shows no bare code
@@ -152,7 +147,7 @@ pub fn missing(code: &str, element: &str) -> String {
 /// Every id of a family, such as `trouble`, without its parts: for tests that hold the sentences to a list of codes.
 pub fn ids_of(family: &str) -> impl Iterator<Item = &'static str> {
     let begin = format!("{family}-");
-    BY_CODE.iter().map(|(id, _)| *id).filter(move |id| id.starts_with(&begin) && !id.contains('.'))
+    render::ids(BOOK).filter(move |id| id.starts_with(&begin) && !id.contains('.'))
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! The sentences held to what callers give them, and to the style.
 
+use super::render::find;
 use super::*;
 use chrono::DateTime;
 use jobfile::kinds;
@@ -39,8 +40,9 @@ fn family(id: &str) -> &str {
     id.split(['-', '.']).next().unwrap_or(id)
 }
 
-fn by_code_families(held: impl Fn(&str) -> bool) -> impl Iterator<Item = (&'static str, &'static [Piece])> {
-    BY_CODE.iter().copied().filter(move |(id, _)| held(family(id)))
+fn by_code_families(held: impl Fn(&str) -> bool) -> impl Iterator<Item = (&'static str, &'static str)> {
+    let message = |id| Some((id, find(BOOK, id)?));
+    render::ids(BOOK).filter_map(message).filter(move |(id, _)| held(family(id)))
 }
 
 #[test]
@@ -99,7 +101,7 @@ fn what_a_hand_can_type_wrong_is_told_with_all_its_facts() {
     let mut met = BTreeSet::new();
     for wrong in complaints() {
         let facts: Vec<(&str, &str)> = wrong.facts.iter().map(|(name, fact)| (*name, fact.as_str())).collect();
-        let told = find(&id("complaint", wrong.code)).and_then(|pieces| render_whole(pieces, &facts));
+        let told = find(BOOK, &id("complaint", wrong.code)).and_then(|pieces| render_whole(pieces, &facts));
         assert!(told.is_some(), "{wrong:?}: {}", complaint(wrong.code, &facts));
         met.insert(wrong.code);
     }

@@ -5,4 +5,4 @@ pub mod state;
 pub mod view;
 
 pub use state::{GroupState, Msg};
-pub use view::{GroupView, SaveGroup};
+pub use view::{group_screen, group_view, loose_screen, save_group};

@@ -680,7 +680,8 @@ impl GroupState {
 
 /// The time of day as a person types it, to the second.
 fn clock_text(now: &Now) -> String {
-    now.at.format("%H:%M:%S").to_string()
+    use chrono::Timelike;
+    format!("{:02}:{:02}:{:02}", now.at.hour(), now.at.minute(), now.at.second())
 }
 
 impl Machine for GroupState {

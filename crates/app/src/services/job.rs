@@ -5,6 +5,7 @@ use crate::route::{Part, Route};
 use browser::settings::{copies, sentinel};
 use browser::store::{EntryRow, JobRow, SaveBatch, StoredJob};
 use browser::{Trouble, channel, locks, store};
+use jobfile::sorting::{sort_by, sort_by_key};
 use jobfile::{Draft, Entry, Fold, Hash, JobId, Journal, Problem, Stamp, Summary};
 use leptos::prelude::*;
 use procedure::Standing;
@@ -77,12 +78,13 @@ impl OpenJob {
 impl Services {
     /// Reads the open job and follows its changes.
     pub fn with_job<T>(self, read: impl FnOnce(&OpenJob) -> T) -> Option<T> {
-        self.job.with(|state| state.open().map(|job| read(job)))
+        self.job.track();
+        self.peek_job(read)
     }
 
     /// Reads the open job without following it.
     pub fn peek_job<T>(self, read: impl FnOnce(&OpenJob) -> T) -> Option<T> {
-        self.job.with_untracked(|state| state.open().map(|job| read(job)))
+        self.job.read_untracked().open().map(|job| read(job))
     }
 
     /// Brings a job from the store.
@@ -136,7 +138,7 @@ impl Services {
         };
         // Whatever screen it comes from: nothing about the switch is written that is not safe after what stands there.
         procedure::press::judge_drafts(&job.fold, &procedure_now(&self.now()), drafts)
-            .map_err(|why| crate::speak::press_error(&why))?;
+            .map_err(|why| crate::speak::draft_error(&why))?;
         let composed = job.journal.compose(self.device(), &self.stamp(&job.fold, drafts), drafts);
         let entries = composed.map_err(|problems| crate::speak::problems(&problems))?;
         match self.save(&job.journal, job.revision, entries).await {
@@ -277,7 +279,7 @@ impl Services {
                 revision: row.revision,
             })
             .collect();
-        lines.sort_by_key(|line| std::cmp::Reverse(last_at(line)));
+        sort_by_key(&mut lines, |line| std::cmp::Reverse(last_at(line)));
         self.jobs.set(lines);
     }
 }
@@ -334,6 +336,6 @@ pub(super) fn journal_of(id: JobId, stored: &StoredJob) -> (Journal, Vec<Problem
 /// One hash over all jobs of the store, for the sentinel.
 fn root_of(rows: &[JobRow]) -> String {
     let mut roots: Vec<String> = rows.iter().map(|row| format!("{}:{}", row.job, row.root)).collect();
-    roots.sort();
+    sort_by(&mut roots, String::cmp);
     Hash::of_bytes(roots.join("\n").as_bytes()).to_string()
 }

@@ -271,7 +271,6 @@ impl Services {
                 // An input behind “more” or gone meanwhile cannot take the focus; the complaint beside it still stands.
                 let _was_there = browser::focus::focus(&id);
             }
-            Wish::Go(route) => self.go(&route),
         }
     }
 

@@ -7,15 +7,14 @@ mod write;
 pub use read::{Reading, read};
 pub use write::write;
 
-use crate::hash::Hash;
+use crate::by_hash::ByHash;
 use crate::problem::{Problem, code};
-use std::collections::BTreeMap;
 
 /// Most bytes that are read: 64 MiB.
 pub const MOST_BYTES: u64 = 64 * 1024 * 1024;
 
 /// Photos by the hash of their bytes.
-pub type Blobs = BTreeMap<Hash, Vec<u8>>;
+pub type Blobs = ByHash<Vec<u8>>;
 
 /// Whether a file of this size may be read at all: asked before the first byte is fetched.
 ///

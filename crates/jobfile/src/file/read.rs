@@ -1,17 +1,17 @@
 //! Reading a file of unknown origin: every problem is reported with its place, nothing is guessed, and what can be read is kept.
 
 use super::{Blobs, base64, check_size, write};
+use crate::by_hash::ByHash;
 use crate::check;
 use crate::entry::Entry;
 use crate::fold::Fold;
 use crate::hash::Hash;
 use crate::id::JobId;
-use crate::journal::Journal;
+use crate::journal::{Journal, stand_of};
 use crate::problem::{Grade, Problem, code, pointer};
 use crate::strict::{Scanner, Stop};
 use crate::version::{ADDITIVE, BREAKING, FORMAT};
 use serde_json::{Map, Value};
-use std::collections::BTreeMap;
 use std::ops::ControlFlow;
 
 /// Longest line of one entry, in bytes: the longest note, every letter escaped, is a fifth of it.
@@ -100,8 +100,7 @@ impl Reader<'_> {
                     return;
                 }
                 Err(Stop) if self.entries.is_none() && self.scanner.next_line() => {
-                    let mut items = Vec::new();
-                    let went = self.items("/entries", &mut items);
+                    let (items, went) = self.items("/entries");
                     self.entries = Some(items);
                     if went.is_err() {
                         return;
@@ -142,15 +141,13 @@ impl Reader<'_> {
         match key.as_str() {
             "entries" if is_list && self.entries.is_none() => {
                 self.scanner.skip(1);
-                let mut items = Vec::new();
-                let went = self.items(&path, &mut items);
+                let (items, went) = self.items(&path);
                 self.entries = Some(items);
                 went?;
             }
             "blobs" if is_list && self.blobs.is_none() => {
                 self.scanner.skip(1);
-                let mut items = Vec::new();
-                let went = self.items(&path, &mut items);
+                let (items, went) = self.items(&path);
                 self.blobs = Some(items);
                 went?;
             }
@@ -170,7 +167,13 @@ impl Reader<'_> {
     }
 
     /// Reads the elements of a list up to its end. A torn one costs its line, not the list.
-    fn items(&mut self, path: &str, items: &mut Vec<Item>) -> Result<(), Stop> {
+    fn items(&mut self, path: &str) -> (Vec<Item>, Result<(), Stop>) {
+        let mut items = Vec::new();
+        let went = self.items_to(path, &mut items);
+        (items, went)
+    }
+
+    fn items_to(&mut self, path: &str, items: &mut Vec<Item>) -> Result<(), Stop> {
         let mut index = 0;
         loop {
             self.scanner.spaces();
@@ -299,10 +302,10 @@ impl Reader<'_> {
             }
         }
         self.check_signatures();
-        let unknown: Vec<String> =
-            self.head.keys().filter(|key| !write::FIXED.contains(&key.as_str())).cloned().collect();
-        for key in unknown {
-            self.list(Problem::new(code::FILE_FIELD_UNKNOWN, pointer(&key), &key, ""));
+        for key in self.head.keys() {
+            if !write::FIXED.contains(&key.as_str()) {
+                self.scanner.list(Problem::new(code::FILE_FIELD_UNKNOWN, pointer(key), key, ""));
+            }
         }
         Some(self.head_job())
     }
@@ -347,10 +350,14 @@ impl Reader<'_> {
 
     /// What the envelope holds beside what every version writes itself.
     fn kept(&self) -> Map<String, Value> {
-        let signed = |value: &Value| value.as_array().is_some_and(|list| !list.is_empty());
-        let known = |key: &str| write::FIXED.contains(&key);
-        let kept = self.head.iter().filter(|(key, value)| !known(key) || (*key == "signatures" && signed(value)));
-        kept.map(|(key, value)| (key.clone(), value.clone())).collect()
+        let mut kept = Map::new();
+        for (key, value) in &self.head {
+            let is_signed = key == "signatures" && value.as_array().is_some_and(|list| !list.is_empty());
+            if is_signed || !write::FIXED.contains(&key.as_str()) {
+                kept.insert(key.clone(), value.clone());
+            }
+        }
+        kept
     }
 
     fn check_entries(&mut self, items: Vec<Item>) -> (Vec<Entry>, Places) {
@@ -366,14 +373,13 @@ impl Reader<'_> {
                 self.list(problem.under(&path).at(line));
             }
             let Some(entry) = entry else { continue };
-            if places.contains_key(&entry.hash()) {
+            if !places.insert(entry.hash(), (index, line)) {
                 self.list(Problem::new(code::ENTRY_DOUBLED, path, &entry.n().to_string(), "").at(line));
                 continue;
             }
             for problem in check_what(&entry) {
                 self.list(problem.under(&path).at(line));
             }
-            places.insert(entry.hash(), (index, line));
             entries.push(entry);
         }
         (entries, places)
@@ -384,9 +390,8 @@ impl Reader<'_> {
         // Entries of another job are left out of the journal and named on their own.
         let held = in_file.iter().copied().filter(|hash| journal.get(*hash).is_some());
         if let Some((found, wanted)) = held.zip(stands).find(|(found, wanted)| found != wanted) {
-            let number = |hash: Hash| {
-                journal.get(hash).map(|entry| format!("{} {}", entry.device(), entry.n())).unwrap_or_default()
-            };
+            let number =
+                |hash: Hash| journal.get(hash).map(|entry| stand_of(entry.device(), entry.n())).unwrap_or_default();
             let problem = Problem::new(code::FILE_ORDER, format!("/entries/{found}"), &number(found), number(wanted));
             self.list(placed(problem, places));
         }
@@ -407,10 +412,12 @@ impl Reader<'_> {
                 Some(bytes) if Hash::of_bytes(&bytes) != hash => {
                     Problem::new(code::BLOB_HASH_WRONG, path, &Hash::of_bytes(&bytes).to_string(), hash.to_string())
                 }
-                Some(bytes) => match blobs.insert(hash, bytes) {
-                    None => continue,
-                    Some(_) => Problem::new(code::BLOB_DOUBLED, path, &hash.to_string(), ""),
-                },
+                Some(bytes) => {
+                    if blobs.insert(hash, bytes) {
+                        continue;
+                    }
+                    Problem::new(code::BLOB_DOUBLED, path, &hash.to_string(), "")
+                }
             };
             self.list(problem.at(line));
         }
@@ -437,13 +444,13 @@ impl Reader<'_> {
 }
 
 /// Where each entry stands in the file.
-type Places = BTreeMap<Hash, (usize, (u32, u32))>;
+type Places = ByHash<(usize, (u32, u32))>;
 
 /// Puts the place in the file for `/entries/<hash>`.
 fn placed(mut problem: Problem, places: &Places) -> Problem {
     let Some(rest) = problem.path.strip_prefix("/entries/") else { return problem };
     let (hash, tail) = rest.split_once('/').map_or((rest, ""), |(hash, tail)| (hash, tail));
-    let Some((index, line)) = hash.parse().ok().and_then(|hash: Hash| places.get(&hash)) else { return problem };
+    let Some((index, line)) = hash.parse().ok().and_then(|hash: Hash| places.get(hash)) else { return problem };
     let slash = if tail.is_empty() { "" } else { "/" };
     problem.path = format!("/entries/{index}{slash}{tail}");
     problem.at(*line)

@@ -1,7 +1,7 @@
 //! Writing the file: the envelope on the first line, then one entry a line, then one photo a line.
 
 use super::{Blobs, base64};
-use crate::hash::canonical_text;
+use crate::canonical::canonical_text;
 use crate::journal::Journal;
 use crate::version::{ADDITIVE, BREAKING, FORMAT};
 use serde_json::Value;
@@ -17,7 +17,7 @@ pub fn write(journal: &Journal, blobs: &Blobs) -> String {
 }
 
 /// Hands the file over piece by piece.
-pub(super) fn write_to(journal: &Journal, blobs: &Blobs, out: &mut impl FnMut(&str)) {
+pub(super) fn write_to(journal: &Journal, blobs: &Blobs, out: &mut dyn FnMut(&str)) {
     out(&format!(
         "{{\"format\":\"{FORMAT}\",\"breaking\":{BREAKING},\"additive\":{ADDITIVE},\"job\":\"{}\"",
         journal.job()
@@ -29,24 +29,18 @@ pub(super) fn write_to(journal: &Journal, blobs: &Blobs, out: &mut impl FnMut(&s
         out(&format!(",{}:{}", canonical_text(&Value::from(key.as_str())), canonical_text(value)));
     }
     out(",\"entries\":[");
-    list(journal.entries().iter().map(|entry| entry.to_text()), out);
-    out("],\"blobs\":[");
-    list(
-        blobs.iter().map(|(hash, bytes)| format!("{{\"hash\":\"{hash}\",\"base64\":\"{}\"}}", base64::encode(bytes))),
-        out,
-    );
-    out("]}\n");
-}
-
-fn list(lines: impl Iterator<Item = String>, out: &mut impl FnMut(&str)) {
-    out("\n");
-    let mut between = "";
-    for line in lines {
+    let mut between = "\n";
+    for entry in journal.entries() {
         out(between);
-        out(&line);
+        out(&entry.to_text());
         between = ",\n";
     }
-    if !between.is_empty() {
-        out("\n");
+    out("\n],\"blobs\":[");
+    between = "\n";
+    for (hash, bytes) in blobs.iter() {
+        out(between);
+        out(&format!("{{\"hash\":\"{hash}\",\"base64\":\"{}\"}}", base64::encode(bytes)));
+        between = ",\n";
     }
+    out("\n]}\n");
 }

@@ -27,6 +27,8 @@ pub const REGISTERS: &[&str] = &[
     "kwh_rate_3",
     "kwh_rate_4",
 ];
+/// The units of a register that counts energy: such a register only ever moves on.
+pub const ENERGY_UNITS: &[&str] = &["kWh", "kvarh", "kVAh"];
 /// When phasors are read.
 pub const AS: &[&str] = &["as_found", "as_left"];
 

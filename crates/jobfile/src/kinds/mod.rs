@@ -9,7 +9,7 @@ mod plates;
 mod switch;
 mod visit;
 
-pub use energy::REGISTERS;
+pub use energy::{ENERGY_UNITS, REGISTERS};
 use metering::range::Range;
 pub use switch::ACTS;
 pub use visit::SEAL_POSITIONS;

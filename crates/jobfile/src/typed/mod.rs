@@ -12,10 +12,12 @@ mod time;
 mod unit;
 
 use crate::kinds::{Field, Holds};
-use chrono::{DateTime, FixedOffset, SecondsFormat};
+use crate::moment::write_seconds;
+use crate::what::put;
+use chrono::{DateTime, FixedOffset};
 use metering::decimal::Decimal;
 use metering::range::Range;
-use serde_json::{Value, json};
+use serde_json::{Map, Value};
 
 pub use complaint::Complaint;
 pub use count::{CountTrouble, read_count};
@@ -127,17 +129,25 @@ fn unstorable_ratio(field: &Field, text: &str) -> Complaint {
 }
 
 fn decimal_value(value: Decimal, range: Range, typed: &str) -> Value {
-    json!({ "value": value.to_string(), "unit": range.unit, "typed": signs::trim(typed) })
+    let mut tree = Map::new();
+    put(&mut tree, "value", value.to_string());
+    put(&mut tree, "unit", range.unit);
+    put(&mut tree, "typed", signs::trim(typed));
+    Value::Object(tree)
 }
 
 /// The stored form of a ratio; `None` where a side does not fit whole numbers of 64 bits.
 fn ratio_value(read: &TypedRatio) -> Option<Value> {
     let (primary, secondary) = (read.ratio.primary().parts()?, read.ratio.secondary().parts()?);
-    Some(json!({ "typed": signs::trim(&read.typed), "primary": primary, "secondary": secondary }))
+    let mut tree = Map::new();
+    put(&mut tree, "typed", signs::trim(&read.typed));
+    put(&mut tree, "primary", primary.map(Value::from).to_vec());
+    put(&mut tree, "secondary", secondary.map(Value::from).to_vec());
+    Some(Value::Object(tree))
 }
 
 fn time_value(moment: DateTime<FixedOffset>) -> Value {
-    Value::from(moment.to_rfc3339_opts(SecondsFormat::Secs, false))
+    Value::from(write_seconds(moment))
 }
 
 #[cfg(test)]
@@ -145,6 +155,7 @@ mod tests {
     use super::*;
     use crate::kinds::{self, Kind};
     use proptest::prelude::*;
+    use serde_json::json;
 
     fn context() -> Context {
         Context {
@@ -217,7 +228,7 @@ mod tests {
     /// What the check of stored values says about this one.
     fn trouble_with(field: &Field, value: &Value) -> Vec<String> {
         let kind = kinds::all().find(|kind| kind.fields.iter().any(|one| std::ptr::eq(one, field))).unwrap();
-        let fields = serde_json::Map::from_iter([(field.id.to_owned(), value.clone())]);
+        let fields = Map::from_iter([(field.id.to_owned(), value.clone())]);
         let problems = crate::check::tree(kind.id, "", &fields);
         let path = format!("/what/fields/{}", field.id);
         let within =

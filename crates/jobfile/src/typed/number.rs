@@ -184,7 +184,7 @@ pub(super) fn read_plain(text: &str, wanted_unit: &'static str) -> Result<Plain,
 
 fn no_figures(trimmed: &str, unsigned: &str) -> NumberTrouble {
     let found = trimmed.to_owned();
-    match unsigned.to_lowercase().as_str() {
+    match unsigned.to_ascii_lowercase().as_str() {
         "nan" | "inf" | "infinity" | "infinite" | "∞" => NumberTrouble::NotAValue { found },
         _ => NumberTrouble::Nonsense { found },
     }
@@ -195,7 +195,7 @@ fn check_tail(tail: &str, trimmed: &str, wanted: &'static str) -> Result<(), Num
     if tail.is_empty() || unit::names(tail, wanted) {
         return Ok(());
     }
-    let lower = tail.to_lowercase();
+    let lower = tail.to_ascii_lowercase();
     let powers = ["×10", "x10", "*10", "·10", "× 10", "x 10", "* 10", "· 10"];
     let has_exponent = lower.strip_prefix('e').is_some_and(|power| {
         let (_, power) = signs::leading_sign(power);

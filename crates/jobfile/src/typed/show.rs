@@ -1,7 +1,7 @@
 //! A stored value back as text: the text to edit, and the figures that are echoed beside the field.
 
 use crate::kinds::{Field, Holds};
-use chrono::DateTime;
+use crate::moment::{read_time, write_apart};
 use metering::ratio::{Rated, Ratio};
 use serde_json::Value;
 
@@ -52,8 +52,7 @@ fn echo_ratio(value: &Value) -> Option<String> {
 }
 
 fn echo_time(value: &Value) -> Option<String> {
-    let moment = DateTime::parse_from_rfc3339(value.as_str()?).ok()?;
-    Some(moment.format("%Y-%m-%d %H:%M:%S %:z").to_string())
+    read_time(value.as_str()?).map(write_apart)
 }
 
 /// Groups every run of digits: for text such as `20000/√3`.

@@ -3,6 +3,8 @@
 //! A time of day that would lie in the future is asked, and so is `2:05` once both halves of the day lie behind.
 
 use super::signs::{self, Sign};
+use crate::moment;
+use crate::sorting::sort_by;
 use chrono::{DateTime, Days, FixedOffset, NaiveDate, NaiveTime, TimeZone};
 
 /// The longest text that is looked at, in characters.
@@ -92,7 +94,7 @@ pub fn read_time(
     if trimmed.is_empty() {
         return Err(TimeTrouble::Empty);
     }
-    if let Ok(moment) = DateTime::parse_from_rfc3339(trimmed) {
+    if let Some(moment) = moment::read_time(trimmed) {
         return Ok(moment);
     }
     let plain = plain_digits(trimmed);
@@ -108,7 +110,7 @@ pub fn read_time(
 }
 
 fn plain_digits(text: &str) -> String {
-    text.to_lowercase()
+    text.to_ascii_lowercase()
         .chars()
         .map(|found| match signs::sign(found) {
             Some(Sign::Digit(value, _)) => char::from(b'0' + value),
@@ -119,11 +121,32 @@ fn plain_digits(text: &str) -> String {
 
 /// A leading `2026-11-25`, and what follows it.
 fn split_date(text: &str) -> (Option<NaiveDate>, &str) {
-    let Some((day, rest)) = text.split_once([' ', 't']) else { return (None, text) };
-    match NaiveDate::parse_from_str(day, "%Y-%m-%d") {
-        Ok(date) => (Some(date), rest.trim()),
-        Err(_) => (None, text),
+    match text.split_once([' ', 't']).and_then(|(day, rest)| Some((read_day(day)?, rest))) {
+        Some((date, rest)) => (Some(date), rest.trim()),
+        None => (None, text),
     }
+}
+
+/// Year, month and day with a hyphen between; zeros before them may be left out, and a year of any length has its sign.
+fn read_day(text: &str) -> Option<NaiveDate> {
+    let text = text.trim_start();
+    let (minus, year_on) = text.strip_prefix('-').map_or((false, text), |rest| (true, rest));
+    let is_signed = minus || text.starts_with('+');
+    let (year, month_on) = figures(year_on.strip_prefix('+').filter(|_| !minus).unwrap_or(year_on), is_signed, 4)?;
+    let (month, day_on) = figures(month_on.strip_prefix('-')?.trim_start(), false, 2)?;
+    let (day, rest) = figures(day_on.strip_prefix('-')?.trim_start(), false, 2)?;
+    if !rest.is_empty() {
+        return None;
+    }
+    let year = if minus { -year } else { year };
+    NaiveDate::from_ymd_opt(i32::try_from(year).ok()?, u32::try_from(month).ok()?, u32::try_from(day).ok()?)
+}
+
+/// The number that a text begins with, of at most so many figures unless it is of any length, and what follows.
+fn figures(text: &str, of_any_length: bool, most: usize) -> Option<(i64, &str)> {
+    let count = text.bytes().take_while(u8::is_ascii_digit).count();
+    let (number, rest) = text.split_at(if of_any_length { count } else { count.min(most) });
+    Some((number.parse().ok()?, rest))
 }
 
 enum Fault {
@@ -218,7 +241,7 @@ fn on_the_day(
         Some((time, _)) => {
             let behind = |time| moment(0, time).filter(|moment| *moment <= now).or_else(|| moment(1, time));
             let mut choices: Vec<_> = [behind(typed.time), behind(time)].into_iter().flatten().collect();
-            choices.sort_unstable_by(|one, other| other.cmp(one));
+            sort_by(&mut choices, |one, other| other.cmp(one));
             Err(TimeTrouble::HalfDay { found, choices })
         }
     }
@@ -317,6 +340,17 @@ mod tests {
             if let Ok(read) = read_time(&text, now, ClockStyle::Unstated) {
                 prop_assert!(read <= now);
                 prop_assert_eq!(read.format("%-H:%M").to_string(), text);
+            }
+        }
+
+        /// Beside chrono: the same day, or none.
+        #[test]
+        fn a_day_is_read_as_chrono_reads_it(
+            text in "[ \u{3000}]?[+-]?[0-9]{0,5}-[ \u{A0}]?[+-]?[0-9]{0,3}-[ \t]?[0-9]{0,3}[ x-]?",
+            plain in "[0-9]{4}-[01][0-9]-[0-3][0-9]",
+        ) {
+            for text in [text, plain] {
+                prop_assert_eq!(read_day(&text), NaiveDate::parse_from_str(&text, "%Y-%m-%d").ok(), "{}", text);
             }
         }
 

@@ -20,7 +20,7 @@ pub(super) fn names(found: &str, wanted: &str) -> bool {
         return false;
     }
     let spelled = SPELLINGS.iter().find(|(symbol, _)| *symbol == wanted).map_or(&[][..], |(_, spellings)| spellings);
-    spelled.iter().chain(std::iter::once(&wanted)).any(|spelling| spelling.to_lowercase() == found.to_lowercase())
+    spelled.iter().chain(std::iter::once(&wanted)).any(|spelling| spelling.eq_ignore_ascii_case(found))
 }
 
 /// Whether `found` looks like a unit at all, right or wrong.

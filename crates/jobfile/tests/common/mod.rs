@@ -65,6 +65,11 @@ pub fn small() -> Journal {
     journal
 }
 
+/// The ends of one device's chain.
+pub fn heads_of(journal: &Journal, device: DeviceId) -> Vec<Hash> {
+    journal.heads().into_iter().find(|(writer, _)| *writer == device).map(|(_, heads)| heads).unwrap_or_default()
+}
+
 pub fn codes(problems: &[Problem]) -> Vec<&'static str> {
     problems.iter().map(|problem| problem.code).collect()
 }

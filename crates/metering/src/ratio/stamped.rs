@@ -157,8 +157,7 @@ pub(super) fn parse(text: &str) -> Result<Ratio, RatioError> {
 /// One spelling for each sign that has several.
 fn plain(text: &str) -> String {
     text.chars()
-        .flat_map(char::to_lowercase)
-        .map(|character| match character {
+        .map(|character| match character.to_ascii_lowercase() {
             '∶' | '：' => ':',
             '⁄' | '∕' => '/',
             '\u{a0}' | '\u{202f}' | '\u{2009}' | '\t' => ' ',

@@ -5,6 +5,7 @@ use super::{CurrentStands, ElementTrack, Happening, How, NotTaken, PotentialStan
 use crate::checks::{self, dead_test};
 use crate::facts::{ELEMENTS, Facts, Row};
 use crate::now::{Moment, Now};
+use jobfile::sorting::sort_by_key;
 use metering::bypass::Share;
 use metering::isolation::{
     Act, Belief, Circuit, Element, Kind, Order, OthersUse, Potential, PotentialPole, Ready, Refusal, ShortProof, Switch,
@@ -29,7 +30,7 @@ impl Replay {
                 rows.push((row.written_order(), row));
             }
         }
-        rows.sort_by_key(|(order, _)| *order);
+        sort_by_key(&mut rows, |(order, _)| *order);
         for (order, row) in &rows {
             folder.take(*order, row);
         }

@@ -1,6 +1,7 @@
 //! From an entry to the steps that `metering::isolation` understands, and the hands that fold them one after the other.
 
 use jobfile::{Fields, What};
+use metering::decimal::Decimal;
 use metering::isolation::{
     Act, Belief, Circuit, CircuitSeen, Element, Kind, Meter, PotentialPole, PotentialSeen, Proof, Ready, Refusal, Seen,
     Step, Supply, Switch,
@@ -183,6 +184,6 @@ pub(crate) fn acts_of(fields: &Fields) -> Vec<Act> {
 
 /// Both sides of one element, as an entry of kind `short_proof` or `current_back` holds them.
 pub(crate) fn proof_of(fields: &Fields) -> Option<Proof> {
-    let number = |id: &str| fields.value_text(id)?.parse::<f64>().ok().filter(|amps| amps.is_finite());
+    let number = |id: &str| fields.decimal(id).map(Decimal::to_f64);
     Some(Proof { before_a: number("before"), ct_side_a: number("ct_side")?, meter_side_a: number("meter_side")? })
 }

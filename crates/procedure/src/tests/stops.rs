@@ -2,7 +2,7 @@
 
 use super::site::{AMPS, Site, decimal, what};
 use crate::checks::Outcome;
-use crate::press::{self, Done, NoOverride, PressError};
+use crate::press::{self, Done, DraftError, NoOverride, PressError};
 use jobfile::{Draft, What};
 use metering::isolation::{Act, Element, Kind, PotentialPole, Reason};
 
@@ -288,6 +288,16 @@ fn seals_set() {
     stops(&site, "seals_set", "meter");
     site.correct(what("seal", "left/meter").with("state", "set").with("number", "S-9").with("read_back", "yes"));
     passes(&site, "seals_set");
+}
+
+#[test]
+fn a_sheet_is_signed_only_once_nothing_stops() {
+    let signature = || [Draft::new(what("signed", "").with("by", "R. Tran").with("effective", Site::clock(0)))];
+    let shorted = Site::new(Kind::BladeShortsAsItOpens, "currents_first").until("restore_currents");
+    let refused = press::judge_drafts(&shorted.fold(), &shorted.now(), &signature());
+    assert!(matches!(refused, Err(DraftError::NotToSign(ref item)) if item.code == "shorted"), "{refused:?}");
+    let whole = Site::new(Kind::BladeShortsAsItOpens, "currents_first").until("close_out");
+    assert_eq!(press::judge_drafts(&whole.fold(), &whole.now(), &signature()), Ok(()));
 }
 
 #[test]

@@ -3,4 +3,4 @@
 mod ratio;
 mod view;
 
-pub use view::Calculator;
+pub use view::calculator;

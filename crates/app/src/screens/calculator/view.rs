@@ -1,98 +1,78 @@
 //! The calculator’s page: plates and meter in, multiplier with its working out.
 
 use super::ratio::{self, Answer};
-use crate::group::GroupView;
-use crate::group::view::loose_screen;
+use crate::drawing::{Node, Tag, classed, div, facts, finding, many, notice, p, tag};
+use crate::group::{group_view, loose_screen};
 use crate::route::Route;
 use crate::services::Services;
 use crate::shell::Shell;
-use crate::working::{WorkingView, shown};
-use leptos::prelude::*;
+use crate::working::{shown, working_view};
 use metering::factor::Factor;
 use metering::multiplier::{Candidate, Outside, RatiosInside};
-use metering::working::{Shown, Working};
+use metering::working::Shown;
 
 /// Ratio and multiplier.
-#[component]
-pub fn Calculator(services: Services) -> impl IntoView {
+pub fn calculator(services: Services) -> Node {
     let screen = loose_screen(ratio::group(services.context()), services);
-    let answer = move || screen.with(|group| ratio::answer(group, &services.context()));
-    view! {
-        <Shell title=words::calculator() sub=words::ratio_and_multiplier() place=Route::Calculator>
-            <div aria-live="polite">{move || show(answer())}</div>
-            <GroupView screen/>
-        </Shell>
-    }
-    .into_any()
+    let answer = move || show(screen.with(|group| ratio::answer(group, &services.context())));
+    Shell::new(services, words::calculator())
+        .sub(words::ratio_and_multiplier())
+        .place(Route::Calculator)
+        .around(vec![tag("DIV").set("aria-live", "polite").live(answer).into(), group_view(screen)])
 }
 
-fn show(answer: Answer) -> AnyView {
+fn show(answer: Answer) -> Node {
     match answer {
-        Answer::Waiting => view! { <p class="say">{words::multiplier_waiting()}</p> }.into_any(),
-        Answer::Cannot(code) => {
-            view! { <p class="field__complaint">{words::of_code(&format!("calc-{code}"), &[])}</p> }.into_any()
+        Answer::Waiting => p("say").put(words::multiplier_waiting()).into(),
+        Answer::Cannot(code) => p("field__complaint").put(words::of_code(&format!("calc-{code}"), &[])).into(),
+        Answer::Multiplier(found) => {
+            let constant = found.primary_kh.map(|(constant, working)| {
+                many([value(constant, "Wh", words::primary_kh()).into(), working_view(&working)])
+            });
+            many([multiplier(found.outside), constant.into()])
         }
-        Answer::Multiplier(found) => view! {
-            {multiplier(found.outside)}
-            {found.primary_kh.map(|(value, working)| constant(value, working))}
-        }
-        .into_any(),
     }
 }
 
-fn multiplier(outside: Outside) -> AnyView {
+/// A computed number in large figures, and what it is.
+fn value(factor: Factor, unit: &'static str, what: &str) -> Tag {
+    let shown_value = if unit.is_empty() { Shown::factor(factor) } else { Shown::exact(factor, unit) };
+    let word = classed("SPAN", "value__word").put(what).put(", ").put(words::computed());
+    div("value value--computed").put(classed("SPAN", "value__number").put(shown(&shown_value))).put(word)
+}
+
+fn multiplier(outside: Outside) -> Node {
     match outside {
         Outside::Known(candidate) => known(*candidate),
-        Outside::Undecided(candidates) => view! {
-            <section class="finding"><h2 class="finding__title">{words::multiplier_undecided()}</h2><p>{words::multiplier_look()}</p>{each(candidates)}</section>
-        }
-        .into_any(),
-        Outside::Contradiction { by_program, by_display } => view! {
-            <section class="finding">
-                <h2 class="finding__title">{words::multiplier_contradiction()}</h2>
-                <p>{words::multiplier_by_program()}</p>{each(by_program)}
-                <p>{words::multiplier_by_display()}</p>{each(by_display)}
-            </section>
-        }
-        .into_any(),
+        Outside::Undecided(candidates) => finding(words::multiplier_undecided())
+            .put(tag("P").put(words::multiplier_look()))
+            .put(each(&candidates))
+            .into(),
+        Outside::Contradiction { by_program, by_display } => finding(words::multiplier_contradiction())
+            .put(tag("P").put(words::multiplier_by_program()))
+            .put(each(&by_program))
+            .put(tag("P").put(words::multiplier_by_display()))
+            .put(each(&by_display))
+            .into(),
     }
 }
 
-fn known(candidate: Candidate) -> AnyView {
-    let once = (candidate.applied != RatiosInside::None).then(words::multiplier_once);
-    view! {
-        <section class="card card--strong" aria-label=words::billing_multiplier()>
-            <div class="value value--computed">
-                <span class="value__number">{shown(&Shown::factor(candidate.multiplier))}</span>
-                <span class="value__word">{words::billing_multiplier()}", "{words::computed()}</span>
-            </div>
-        </section>
-        {once.map(|once| view! { <p class="signal signal--notice"><span class="signal__say"><strong class="signal__word">{words::signal_notice()}</strong>" "{once}</span></p> })}
-        <WorkingView working=candidate.working/>
-    }
-    .into_any()
+fn known(candidate: Candidate) -> Node {
+    let once =
+        (candidate.applied != RatiosInside::None).then(|| notice(words::signal_notice(), words::multiplier_once()));
+    let card = classed("SECTION", "card card--strong").set("aria-label", words::billing_multiplier()).put(value(
+        candidate.multiplier,
+        "",
+        words::billing_multiplier(),
+    ));
+    many([card.into(), once.into(), working_view(&candidate.working)])
 }
 
-fn each(candidates: Vec<Candidate>) -> AnyView {
-    let rows = candidates.into_iter().map(|candidate| {
-        view! { <tr><th scope="row">{words::choice("meter_plate", "ratios_inside", candidate.applied.code())}</th><td class="facts__number">{shown(&Shown::factor(candidate.multiplier))}</td></tr> }
-    });
-    view! {
-        <table class="facts">
-            <thead><tr><th scope="col">{words::field("meter_plate", "ratios_inside")}</th><th scope="col" class="facts__number">{words::multiply_by()}</th></tr></thead>
-            <tbody>{rows.collect_view()}</tbody>
-        </table>
+fn each(candidates: &[Candidate]) -> Node {
+    let mut rows = Vec::new();
+    for candidate in candidates {
+        let name = words::choice("meter_plate", "ratios_inside", candidate.applied.code());
+        rows.push(vec![name.into(), shown(&Shown::factor(candidate.multiplier)).into()]);
     }
-    .into_any()
-}
-
-fn constant(value: Factor, working: Working) -> AnyView {
-    view! {
-        <div class="value value--computed">
-            <span class="value__number">{shown(&Shown::exact(value, "Wh"))}</span>
-            <span class="value__word">{words::primary_kh()}", "{words::computed()}</span>
-        </div>
-        <WorkingView working/>
-    }
-    .into_any()
+    facts(&[&words::field("meter_plate", "ratios_inside"), words::multiply_by()], rows, true).into()
 }

@@ -3,4 +3,4 @@
 mod line;
 mod view;
 
-pub use view::{Jobs, TroubleLine};
+pub use view::{jobs, last_trouble};

@@ -1,6 +1,7 @@
 //! The job log as lines: when, what, who, and what became of it.
 
 use crate::speak;
+use jobfile::sorting::sort_by_key;
 use jobfile::{Fate, Fold, Hash, Past};
 
 /// One line of the log.
@@ -23,7 +24,7 @@ pub struct Line {
 /// All lines in the order of the log.
 pub fn lines(fold: &Fold) -> Vec<Line> {
     let mut pasts: Vec<&Past> = fold.pasts().collect();
-    pasts.sort_by_key(|past| past.entry.order);
+    sort_by_key(&mut pasts, |past| past.entry.order);
     pasts.into_iter().map(line).collect()
 }
 

@@ -3,4 +3,4 @@
 mod lines;
 mod view;
 
-pub use view::Log;
+pub use view::log;

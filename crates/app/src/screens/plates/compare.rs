@@ -1,6 +1,7 @@
 //! Found beside on record: the multiplier that the plates give, and every line on which plates and record differ.
 
 use jobfile::Fields;
+use jobfile::sorting::sort_by_key;
 use metering::decimal::Decimal;
 use metering::factor::Factor;
 use metering::multiplier::{self, Against, MultiplierError, Outside, RatiosInside, Reads};
@@ -199,7 +200,7 @@ pub fn lines(plates: &Plates) -> Vec<Line> {
     lines.extend(number_line(What::Outgoing, plates.outgoing.as_ref(), number("outgoing_number")));
     lines.extend(number_line(What::Incoming, plates.incoming.as_ref(), number("incoming_number")));
     lines.extend(links_line(plates));
-    lines.sort_by_key(|line| (line.state, line.what));
+    sort_by_key(&mut lines, |line| (line.state, line.what));
     lines
 }
 
@@ -286,7 +287,7 @@ fn number_line(what: What, plate: Option<&Fields>, record: Option<&str>) -> Opti
 
 /// A meter number without the blanks and the difference of capitals that hands put into it.
 fn bare(number: &str) -> String {
-    number.chars().filter(|sign| !sign.is_whitespace()).flat_map(char::to_lowercase).collect()
+    number.chars().filter(|sign| !sign.is_whitespace()).map(|sign| sign.to_ascii_lowercase()).collect()
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! The lines of “does the incoming meter fit?” in words, what must not be first.
 
 use crate::working::grouped;
+use jobfile::sorting::sort_by_key;
 use metering::meter::{Item, Line, Reason, Stamp, Verdict};
 use metering::multiplier::Reads;
 
@@ -37,7 +38,7 @@ pub enum Weight {
 /// The lines in words, gravest first.
 pub fn told(lines: &[Line]) -> Vec<Told> {
     let mut told: Vec<Told> = lines.iter().map(one).collect();
-    told.sort_by_key(|line| line.weight);
+    sort_by_key(&mut told, |line| line.weight);
     told
 }
 

@@ -4,4 +4,4 @@ pub mod compare;
 mod fit;
 mod view;
 
-pub use view::Plates;
+pub use view::plates;

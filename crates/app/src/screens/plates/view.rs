@@ -2,19 +2,20 @@
 
 use super::compare::{self, ELEMENTS, Line, Multiplier, NoRatio, State, What};
 use super::fit::{self, Told, Weight};
-use crate::group::view::group_screen;
-use crate::group::{GroupState, GroupView};
-use crate::picture::Picture;
+use crate::drawing::{Node, classed, details, div, facts, finding, h2, live, many, nothing, notice, p, tag};
+use crate::group::{GroupState, group_screen, group_view};
+use crate::picture::picture;
 use crate::route::{Part, Route};
 use crate::screen::Screen;
 use crate::screens::readings::entered::entered;
-use crate::screens::readings::save::SaveAll;
+use crate::screens::readings::save::{save_button, wants_nothing};
+use crate::screens::readings::texts;
 use crate::services::Services;
+use crate::services::job::OpenJob;
 use crate::shell::Shell;
 use crate::speak;
-use crate::working::{WorkingView, grouped, shown};
+use crate::working::{grouped, shown, working_view};
 use jobfile::Fields;
-use leptos::prelude::*;
 use metering::decimal::Decimal;
 use metering::factor::Factor;
 use metering::multiplier::{Against, Candidate, LooksLike, Outside, RatiosInside};
@@ -26,27 +27,23 @@ use pictures::{ChainPicture, Factor as Link, multiplier_chain};
 const METERS: [&str; 2] = ["outgoing", "incoming"];
 
 /// What is stamped on the equipment, beside the record.
-#[component]
-pub fn Plates(services: Services, id: String) -> impl IntoView {
+pub fn plates(services: Services, id: String) -> Node {
     let groups = Groups::new(services, &id);
-    let title = Memo::new(move |_| services.with_job(|job| job.site()).unwrap_or_default());
-    let foot = view! { <SaveAll groups=groups.all() save=words::save() after=Route::Job(id.clone(), Part::Steps)/> }
-        .into_any();
-    view! {
-        <Shell title=title sub=words::nameplates() back=Route::Job(id, Part::Overview) foot=foot>
-            <Answers groups services/>
-            <section class="stack"><h2>{words::current_transformers()}</h2><GroupView screen=groups.ct/></section>
-            <section class="stack"><h2>{words::voltage_transformers()}</h2><GroupView screen=groups.vt/></section>
-            <section class="stack"><h2>{words::both_meters()}</h2><GroupView screen=groups.meters/></section>
-            <section class="stack"><h2>{words::kind("switch")}</h2><GroupView screen=groups.switch/></section>
-            <section class="stack">
-                <h2>{words::kind("on_record")}</h2>
-                <GroupView screen=groups.record/>
-                <details><summary class="links__link">{words::ratios_on_record()}</summary><GroupView screen=groups.ratios/></details>
-            </section>
-        </Shell>
-    }
-    .into_any()
+    let foot = save_button(groups.all(), wants_nothing, words::save(), Route::Job(id.clone(), Part::Steps));
+    let stack = |title: &str, screen| classed("SECTION", "stack").put(h2(title)).put(group_view(screen));
+    let ratios = details("", words::ratios_on_record()).put(group_view(groups.ratios));
+    Shell::of_job(services).sub(words::nameplates()).back(Route::Job(id, Part::Overview)).foot(foot).around(vec![
+        live(move || {
+            let plates = groups.plates(services);
+            many([multipliers(&plates), beside(&compare::lines(&plates))])
+        }),
+        live(move || services.with_job(fits)),
+        stack(words::current_transformers(), groups.ct).into(),
+        stack(words::voltage_transformers(), groups.vt).into(),
+        stack(words::both_meters(), groups.meters).into(),
+        stack(&words::kind("switch"), groups.switch).into(),
+        stack(&words::kind("on_record"), groups.record).put(ratios).into(),
+    ])
 }
 
 /// The groups of the page, in the order a hand meets them; each is written down for itself.
@@ -113,28 +110,8 @@ impl Groups {
     }
 }
 
-#[component]
-fn Answers(groups: Groups, services: Services) -> impl IntoView {
-    let plates = Memo::new(move |_| groups.plates(services));
-    let lines = Memo::new(move |_| plates.with(compare::lines));
-    let fit = Memo::new(move |_| {
-        services
-            .with_job(|job| {
-                let both = METERS.iter().all(|meter| job.fold.one("meter_plate", meter).is_some());
-                both.then(|| fit::told(&procedure::fit::fit(&job.fold)))
-            })
-            .flatten()
-    });
-    view! {
-        {move || plates.with(multipliers)}
-        {move || lines.with(|lines| beside(lines))}
-        {move || fit.with(|told| fits(told.as_deref()))}
-    }
-    .into_any()
-}
-
 /// The multiplier of each meter that has a plate; one card where both say the same.
-fn multipliers(plates: &compare::Plates) -> AnyView {
+fn multipliers(plates: &compare::Plates) -> Node {
     let record = compare::recorded(plates);
     let outgoing = compare::multiplier(plates, plates.outgoing.as_ref(), record);
     let incoming = plates.incoming.as_ref().map(|meter| compare::multiplier(plates, Some(meter), None));
@@ -147,81 +124,69 @@ fn multipliers(plates: &compare::Plates) -> AnyView {
         _ => false,
     };
     let first = if alike { words::both_meters() } else { words::outgoing_meter() };
-    view! {
-        {multiplier(first, outgoing)}
-        {(!alike).then(|| incoming.map(|incoming| multiplier(words::incoming_meter(), incoming)))}
-    }
-    .into_any()
+    let second = incoming.filter(|_| !alike).map(|incoming| multiplier(words::incoming_meter(), incoming));
+    many([multiplier(first, outgoing), second.into()])
 }
 
-fn multiplier(meter: &'static str, multiplier: Multiplier) -> AnyView {
-    let waits = |sentence: String| view! { <p class="say">{sentence}</p> }.into_any();
+fn multiplier(meter: &str, multiplier: Multiplier) -> Node {
     match multiplier {
-        Multiplier::NoMeter => waits(words::multiplier_needs_meter().to_string()),
+        Multiplier::NoMeter => p("say").put(words::multiplier_needs_meter()).into(),
         Multiplier::NoCt(why) => no_ratio(&words::kind("ct_plate"), why),
         Multiplier::NoVt(why) => no_ratio(&words::kind("vt_plate"), why),
-        Multiplier::Cannot(code) => {
-            view! { <p class="field__complaint">{words::of_code(&format!("calc-{code}"), &[])}</p> }.into_any()
-        }
+        Multiplier::Cannot(code) => complaint(code),
         Multiplier::Outside { ct, vt, register_constant, outside, against } => match outside {
-            Outside::Known(candidate) => known(meter, *candidate, (ct, vt, register_constant), against),
-            Outside::Undecided(several) => undecided(meter, words::multiplier_undecided(), several),
+            Outside::Known(candidate) => known(meter, &candidate, (ct, vt, register_constant), against.as_ref()),
+            Outside::Undecided(several) => undecided(meter, words::multiplier_undecided(), &several),
             Outside::Contradiction { mut by_program, by_display } => {
                 by_program.extend(by_display);
-                undecided(meter, words::multiplier_contradiction(), by_program)
+                undecided(meter, words::multiplier_contradiction(), &by_program)
             }
         },
     }
 }
 
-fn no_ratio(plate: &str, why: NoRatio) -> AnyView {
-    let finding = |title: String, mend: &'static str| {
-        view! { <section class="finding"><h2 class="finding__title">{title}</h2><p>{mend}</p></section> }.into_any()
+/// Why nothing can be reckoned.
+fn complaint(code: &str) -> Node {
+    p("field__complaint").put(words::of_code(&format!("calc-{code}"), &[])).into()
+}
+
+fn no_ratio(plate: &str, why: NoRatio) -> Node {
+    let (title, mend) = match why {
+        NoRatio::Missing(element) => return p("say").put(words::multiplier_needs_plate(plate, element)).into(),
+        NoRatio::Arithmetic(_) => return complaint("turns"),
+        NoRatio::Unlike => (words::ratios_unlike(plate), words::ratios_unlike_mend()),
+        NoRatio::Tap(element) => (words::tap_no_ratio(plate, element), words::tap_no_ratio_mend()),
     };
-    match why {
-        NoRatio::Missing(element) => {
-            view! { <p class="say">{words::multiplier_needs_plate(plate, element)}</p> }.into_any()
-        }
-        NoRatio::Unlike => finding(words::ratios_unlike(plate), words::ratios_unlike_mend()),
-        NoRatio::Tap(element) => finding(words::tap_no_ratio(plate, element), words::tap_no_ratio_mend()),
-        NoRatio::Arithmetic(_) => {
-            view! { <p class="field__complaint">{words::of_code("calc-turns", &[])}</p> }.into_any()
-        }
-    }
+    finding(title).put(tag("P").put(mend)).into()
 }
 
 fn known(
-    meter: &'static str,
-    candidate: Candidate,
+    meter: &str,
+    candidate: &Candidate,
     (ct, vt, register_constant): (Ratio, Ratio, Decimal),
-    against: Option<Against>,
-) -> AnyView {
-    let once = (candidate.applied != RatiosInside::None).then(|| notice(words::multiplier_once().to_string()));
-    let chain = chain(&candidate, ct, vt, register_constant);
-    let rows = chain.table().rows.into_iter().map(|row| {
-        let mut cells = row.into_iter();
-        view! { <tr><th scope="row">{cells.next()}</th><td class="facts__number">{cells.next()}</td></tr> }
+    against: Option<&Against>,
+) -> Node {
+    let what = format!("{}, {}, {}", words::billing_multiplier(), speak::lower(meter), words::computed());
+    let value = div("value value--computed")
+        .put(classed("SPAN", "value__number").put(shown(&Shown::factor(candidate.multiplier))))
+        .put(classed("SPAN", "value__word").put(what));
+    let card = classed("SECTION", "card card--strong").set("aria-label", words::billing_multiplier()).put(value);
+    let looks = against.and_then(|against| {
+        let found = finding(looks_like(against)?).put(tag("P").put(words::plates_and_record_first()));
+        Some(many([found.into(), working_view(&against.working)]))
     });
-    let looks = against.and_then(|against| looks_like(&against).map(|sentence| (sentence, against.working)));
-    view! {
-        <section class="card card--strong" aria-label=words::billing_multiplier()>
-            <div class="value value--computed">
-                <span class="value__number">{shown(&Shown::factor(candidate.multiplier))}</span>
-                <span class="value__word">{words::billing_multiplier()}", "{speak::lower(meter)}", "{words::computed()}</span>
-            </div>
-        </section>
-        {looks.map(|(sentence, working)| view! { <section class="finding"><h2 class="finding__title">{sentence}</h2><p>{words::plates_and_record_first()}</p></section><WorkingView working/> })}
-        {once}
-        <Picture svg=multiplier_chain(&chain)/>
-        <details><summary class="links__link">{words::as_a_table()}</summary><table class="facts"><tbody>{rows.collect_view()}</tbody></table></details>
-        <WorkingView working=candidate.working/>
-        {notice(words::of_code("caution-plate_alone", &[]))}
-    }
-    .into_any()
-}
-
-fn notice(sentence: String) -> AnyView {
-    view! { <p class="signal signal--notice"><span class="signal__say"><strong class="signal__word">{words::signal_notice()}</strong>" "{sentence}</span></p> }.into_any()
+    let once =
+        (candidate.applied != RatiosInside::None).then(|| notice(words::signal_notice(), words::multiplier_once()));
+    let chain = chain(candidate, ct, vt, register_constant);
+    many([
+        card.into(),
+        looks.into(),
+        once.into(),
+        picture(multiplier_chain(&chain)),
+        details("", words::as_a_table()).put(texts(chain.table().rows, true)).into(),
+        working_view(&candidate.working),
+        notice(words::signal_notice(), &words::of_code("caution-plate_alone", &[])).into(),
+    ])
 }
 
 /// CT ratio × VT ratio × register constant, and what the meter holds already divided out.
@@ -273,29 +238,26 @@ fn looks_like(against: &Against) -> Option<String> {
     Some(words::of_code(&format!("calc-looks_{code}"), &[]))
 }
 
-fn undecided(meter: &'static str, title: &'static str, several: Vec<Candidate>) -> AnyView {
-    let rows = several.into_iter().map(|candidate| {
-        view! { <tr><th scope="row">{words::choice("meter_plate", "ratios_inside", candidate.applied.code())}</th><td class="facts__number">{shown(&Shown::factor(candidate.multiplier))}</td></tr> }
-    });
-    view! {
-        <section class="finding">
-            <h2 class="finding__title">{meter}": "{title}</h2>
-            <p>{words::multiplier_look()}</p>
-            <table class="facts">
-                <thead><tr><th scope="col">{words::field("meter_plate", "ratios_inside")}</th><th scope="col" class="facts__number">{words::multiply_by()}</th></tr></thead>
-                <tbody>{rows.collect_view()}</tbody>
-            </table>
-        </section>
+fn undecided(meter: &str, title: &str, several: &[Candidate]) -> Node {
+    let mut rows = Vec::new();
+    for candidate in several {
+        let inside = words::choice("meter_plate", "ratios_inside", candidate.applied.code());
+        rows.push(vec![inside.into(), shown(&Shown::factor(candidate.multiplier)).into()]);
     }
-    .into_any()
+    let heads = [&words::field("meter_plate", "ratios_inside"), words::multiply_by()];
+    finding(format!("{meter}: {title}"))
+        .put(tag("P").put(words::multiplier_look()))
+        .put(facts(&heads, rows, true))
+        .into()
 }
 
 /// Found beside on record, differences first.
-fn beside(lines: &[Line]) -> AnyView {
+fn beside(lines: &[Line]) -> Node {
     if lines.is_empty() {
-        return ().into_any();
+        return nothing();
     }
-    let rows = lines.iter().map(|line| {
+    let mut rows = Vec::new();
+    for line in lines {
         let (class, word) = match line.state {
             State::Differs => ("tag tag--odd", words::differs()),
             State::Undecided => ("tag tag--odd", words::undecided()),
@@ -303,24 +265,15 @@ fn beside(lines: &[Line]) -> AnyView {
             State::NotOnRecord => ("tag", words::not_on_record()),
             State::Same => ("tag tag--good", words::agrees()),
         };
-        view! {
-            <tr>
-                <th scope="row">{name(line.what)}" "<span class=class>{word}</span></th>
-                <td>{line.found.clone()}</td>
-                <td>{line.record.clone()}</td>
-            </tr>
-        }
-    });
-    view! {
-        <section class="stack">
-            <h2>{words::found_beside_record()}</h2>
-            <table class="facts">
-                <thead><tr><td></td><th scope="col">{words::found()}</th><th scope="col">{words::kind("on_record")}</th></tr></thead>
-                <tbody>{rows.collect_view()}</tbody>
-            </table>
-        </section>
+        rows.push(vec![tagged(&name(line.what), class, word), line.found.as_str().into(), line.record.as_str().into()]);
     }
-    .into_any()
+    let heads = ["", words::found(), &words::kind("on_record")];
+    classed("SECTION", "stack").put(h2(words::found_beside_record())).put(facts(&heads, rows, false)).into()
+}
+
+/// A name, and a word beside it that says how it is.
+fn tagged(name: &str, class: &str, word: &str) -> Node {
+    many([name.into(), " ".into(), classed("SPAN", class).put(word).into()])
 }
 
 fn name(what: What) -> String {
@@ -337,51 +290,49 @@ fn name(what: What) -> String {
 }
 
 /// Whether the incoming meter fits: what forbids it as a finding, the rest as a table.
-fn fits(told: Option<&[Told]>) -> AnyView {
-    let Some(told) = told else { return view! { <p class="soft">{words::fit_needs_both()}</p> }.into_any() };
-    let forbids = told.iter().filter(|line| line.weight == Weight::MustNot).map(|line| {
-        view! { <li><b>{line.name.clone()}</b>": "{line.why.clone()}{line.sure.clone().map(|sure| format!(" {sure}"))}</li> }
-    });
-    let forbids = forbids.collect::<Vec<_>>();
-    let finding = (!forbids.is_empty()).then(|| {
-        view! { <section class="finding" role="status"><h3 class="finding__title">{words::must_not_fit()}</h3><ul>{forbids}</ul></section> }
-    });
-    let rows = told.iter().filter(|line| line.weight != Weight::NotRead).map(fit_row).collect_view();
-    let unread: Vec<String> =
-        told.iter().filter(|line| line.weight == Weight::NotRead).map(|line| line.name.clone()).collect();
-    view! {
-        <section class="stack">
-            <h2>{words::does_it_fit()}</h2>
-            {finding}
-            <details>
-                <summary class="links__link">{words::line_by_line()}</summary>
-                <table class="facts">
-                    <thead><tr><td></td><th scope="col">{words::outgoing_meter()}</th><th scope="col">{words::incoming_meter()}</th></tr></thead>
-                    <tbody>{rows}</tbody>
-                </table>
-                {(!unread.is_empty()).then(|| view! { <p class="soft">{words::not_compared(&unread.join(", "))}</p> })}
-            </details>
-        </section>
+fn fits(job: &OpenJob) -> Node {
+    if METERS.iter().any(|meter| job.fold.one("meter_plate", meter).is_none()) {
+        return p("soft").put(words::fit_needs_both()).into();
     }
-    .into_any()
+    let (mut forbids, mut rows, mut unread) = (Vec::new(), Vec::new(), Vec::new());
+    for line in fit::told(&procedure::fit::fit(&job.fold)) {
+        if line.weight == Weight::NotRead {
+            unread.push(line.name);
+            continue;
+        }
+        if line.weight == Weight::MustNot {
+            let why = format!(": {}", why(&line));
+            forbids.push(tag("LI").put(tag("B").put(line.name.as_str())).put(why).into());
+        }
+        rows.push(fit_row(line));
+    }
+    let forbidden = (!forbids.is_empty()).then(|| {
+        classed("SECTION", "finding")
+            .set("role", "status")
+            .put(classed("H3", "finding__title").put(words::must_not_fit()))
+            .put(tag("UL").put(forbids))
+    });
+    let unread = (!unread.is_empty()).then(|| p("soft").put(words::not_compared(&unread.join(", "))));
+    let heads = ["", words::outgoing_meter(), words::incoming_meter()];
+    let line_by_line = details("", words::line_by_line()).put(facts(&heads, rows, false)).put(unread);
+    classed("SECTION", "stack").put(h2(words::does_it_fit())).put(forbidden).put(line_by_line).into()
 }
 
-fn fit_row(line: &Told) -> AnyView {
+/// Why a line is as grave as it is, and how sure that is.
+fn why(line: &Told) -> String {
+    match &line.sure {
+        Some(sure) => format!("{} {sure}", line.why),
+        None => line.why.clone(),
+    }
+}
+
+fn fit_row(line: Told) -> Vec<Node> {
     let (class, word) = match line.weight {
         Weight::MustNot => ("tag tag--odd", words::fit_must_not()),
         Weight::MayDiffer => ("tag", words::fit_may_differ()),
         Weight::NotRead | Weight::Same => ("tag tag--good", words::fit_same()),
     };
-    let why = (!line.why.is_empty()).then(|| {
-        let sure = line.sure.clone().map(|sure| format!(" {sure}"));
-        view! { <span class="facts__more">{line.why.clone()}{sure}</span> }
-    });
-    view! {
-        <tr>
-            <th scope="row">{line.name.clone()}" "<span class=class>{word}</span>{why}</th>
-            <td>{line.outgoing.clone()}</td>
-            <td>{line.incoming.clone()}</td>
-        </tr>
-    }
-    .into_any()
+    let why = (!line.why.is_empty()).then(|| classed("SPAN", "facts__more").put(why(&line)));
+    let name = many([tagged(&line.name, class, word), why.into()]);
+    vec![name, line.outgoing.into(), line.incoming.into()]
 }

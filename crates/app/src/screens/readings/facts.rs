@@ -3,6 +3,7 @@
 use super::form::ELEMENTS;
 use jobfile::Fields;
 use metering::angle::AngleConvention;
+use metering::decimal::Decimal;
 use metering::factor::{Factor, ROOT_3};
 use metering::quantity::Volts;
 use metering::ratio::Ratio;
@@ -154,8 +155,7 @@ fn written(set: &Set, at: usize) -> Written {
 }
 
 fn number(set: &Set, at: usize, field: &str) -> Option<f64> {
-    let text = set.elements.get(at)?.as_ref()?.value_text(field)?;
-    text.parse().ok().filter(|number: &f64| number.is_finite())
+    set.elements.get(at)?.as_ref()?.decimal(field).map(Decimal::to_f64)
 }
 
 fn convention(set: &Set) -> AngleConvention {

@@ -5,7 +5,9 @@ use crate::group::GroupState;
 use crate::group::layout;
 use crate::group::state::Record;
 use crate::route::Taken;
+use jobfile::sorting::sort_by_key;
 use jobfile::typed::Context;
+use metering::decimal::Decimal;
 
 /// The three elements, as places name them.
 pub const ELEMENTS: [&str; 3] = ["A", "B", "C"];
@@ -24,7 +26,7 @@ pub fn group(job: &str, taken: Taken, context: Context) -> GroupState {
     records.extend(places.iter().map(|place| ("reading", place.as_str(), false)));
     let mut group = GroupState::new(format!("{job}.readings.{}", taken.code()), &records, context);
     for record in group.records.iter_mut().filter(|record| record.kind.id == "reading") {
-        record.rows.sort_by_key(|row| COLUMNS.iter().position(|column| *column == row.field.id));
+        sort_by_key(&mut record.rows, |row| COLUMNS.iter().position(|column| *column == row.field.id));
     }
     group
 }
@@ -56,8 +58,8 @@ fn has_angle(record: &Record) -> bool {
 /// Without current there is no angle to read.
 fn has_no_current(record: &Record) -> bool {
     let amps = record.rows.iter().find(|row| row.field.id == "amps");
-    amps.and_then(|row| row.text.trim().replace(',', ".").parse::<f64>().ok())
-        .is_some_and(|amps| amps < metering::reading::LEAST_AMPS_FOR_ANGLE)
+    amps.and_then(|row| Decimal::parse(&row.text.trim().replace(',', ".")).ok())
+        .is_some_and(|amps| amps.to_f64() < metering::reading::LEAST_AMPS_FOR_ANGLE)
 }
 
 #[cfg(test)]

@@ -7,4 +7,4 @@ mod pictures;
 pub mod save;
 mod view;
 
-pub use view::Readings;
+pub use view::{readings, texts};

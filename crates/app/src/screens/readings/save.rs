@@ -1,12 +1,12 @@
 //! The large button over several groups of one screen: it leads to the next input, then writes down all that is filled in.
 
+use crate::drawing::{Node, button};
 use crate::group::state::{Record, Status};
 use crate::group::{GroupState, Msg};
 use crate::machine::Wish;
 use crate::route::Route;
 use crate::screen::Screen;
 use crate::speak;
-use leptos::prelude::*;
 
 /// An input of a group: the record and the field.
 pub type At = (usize, &'static str);
@@ -68,13 +68,7 @@ pub fn save_all(groups: &[Screen<GroupState>]) {
 }
 
 /// The large button of a screen with several groups.
-#[component]
-pub fn SaveAll(
-    groups: Vec<Screen<GroupState>>,
-    #[prop(default = wants_nothing)] wants: Wants,
-    save: &'static str,
-    after: Route,
-) -> impl IntoView {
+pub fn save_button(groups: Vec<Screen<GroupState>>, wants: Wants, save: &'static str, after: Route) -> Node {
     let label = {
         let groups = groups.clone();
         move || {
@@ -88,7 +82,7 @@ pub fn SaveAll(
             }
         }
     };
-    let press = move |_| match now(&groups, wants, false) {
+    let press = move || match now(&groups, wants, false) {
         // The group itself marks the input and brings it into view.
         Next::Mend(at, _) => {
             if let Some(screen) = groups.get(at) {
@@ -110,7 +104,7 @@ pub fn SaveAll(
             }
         }
     };
-    view! { <button type="button" class="act" id="save" on:click=press>{label}</button> }.into_any()
+    button("act", press).id("save").live(label).into()
 }
 
 fn name_of(groups: &[Screen<GroupState>], at: usize, (record, field): At) -> String {

@@ -3,4 +3,4 @@
 mod registers;
 mod view;
 
-pub use view::Reads;
+pub use view::reads;

@@ -1,7 +1,7 @@
 //! Which registers a reading asks for, and the table of what was read.
 
 use jobfile::Fold;
-use jobfile::kinds::REGISTERS;
+use jobfile::kinds::{ENERGY_UNITS, REGISTERS};
 use metering::decimal::Decimal;
 use metering::register::{Register, advance_without_digits};
 
@@ -46,11 +46,16 @@ pub fn moved(fold: &Fold, first: &str, second: &str) -> Vec<Moved> {
     let digits = plate.and_then(|plate| plate.fields.count("digits")).and_then(|digits| u8::try_from(digits).ok());
     let decimals =
         plate.and_then(|plate| plate.fields.count("decimals")).and_then(|decimals| u8::try_from(decimals).ok());
-    let value = |moment: &str, code: &str| {
-        fold.one("register", &format!("{moment}/{code}")).and_then(|live| live.fields.decimal("value"))
+    let read = |moment: &str, code: &str| fold.one("register", &format!("{moment}/{code}"));
+    let value = |moment: &str, code: &str| read(moment, code).and_then(|live| live.fields.decimal("value"));
+    // A peak does not move on, whatever the difference of two readings of it.
+    let counts_energy = |code: &&&str| {
+        let unit = read(second, code).or_else(|| read(first, code)).and_then(|live| live.fields.text("unit"));
+        unit.is_some_and(|unit| ENERGY_UNITS.contains(&unit))
     };
     REGISTERS
         .iter()
+        .filter(counts_energy)
         .map(|code| {
             let (one, two) = (value(first, code), value(second, code));
             let moved = one.zip(two).and_then(|(one, two)| difference(one, two, digits, decimals.unwrap_or(0)));
@@ -110,6 +115,17 @@ mod tests {
             register("outgoing/final/kwh_delivered", "214"),
         ]);
         assert_eq!(moved(&fold, "outgoing/early", "outgoing/final")[0].moved, None);
+    }
+
+    #[test]
+    fn a_peak_does_not_move_on() {
+        let peak = |place: &str, value: &str| {
+            What::new("register", place)
+                .with("value", json!({"value": value, "unit": "", "typed": value}))
+                .with("unit", "kW")
+        };
+        let fold = fold(vec![peak("outgoing/early/kw_peak", "1.30"), peak("outgoing/final/kw_peak", "1.35")]);
+        assert_eq!(moved(&fold, "outgoing/early", "outgoing/final"), vec![]);
     }
 
     #[test]

@@ -1,8 +1,8 @@
 //! Meter reads on the screen: one moment after the other, and what moved.
 
-use super::registers::{MOMENTS, Moved, asked, further, moved};
-use crate::group::view::group_screen;
-use crate::group::{GroupState, GroupView, SaveGroup};
+use super::registers::{MOMENTS, asked, further, moved};
+use crate::drawing::{Node, button, classed, div, facts, h2, live, many, p};
+use crate::group::{GroupState, group_screen, group_view, save_group};
 use crate::route::{Part, Route};
 use crate::services::Services;
 use crate::shell::Shell;
@@ -10,28 +10,23 @@ use crate::speak;
 use leptos::prelude::*;
 
 /// Registers of both meters.
-#[component]
-pub fn Reads(services: Services, id: String) -> impl IntoView {
-    let title = Memo::new(move |_| services.with_job(|job| job.site()).unwrap_or_default());
+pub fn reads(services: Services, id: String) -> Node {
     let next = services.peek_job(next_moment).unwrap_or(MOMENTS[0]);
     let chosen = RwSignal::new_local(next);
     let key = id.clone();
     let form = move || moment_form(services, &key, chosen.get());
-    let tabs = MOMENTS.map(|moment| {
-        view! {
-            <button type="button" class="key" aria-pressed=move || (chosen.get() == moment).to_string() on:click=move |_| chosen.set(moment)>
-                {speak::capital(&words::place(moment))}
-            </button>
-        }
-    });
-    view! {
-        <Shell title=title sub=words::meter_reads() back=Route::Job(id, Part::Overview)>
-            <div class="duo" role="group" aria-label=words::which_read()>{tabs.collect_view()}</div>
-            <div class="stack">{form}</div>
-            <MovedTable services/>
-        </Shell>
+    let mut tabs = div("duo").set("role", "group").set("aria-label", words::which_read());
+    for moment in MOMENTS {
+        let tab = button("key", move || chosen.set(moment))
+            .live_set("aria-pressed", move || Some((chosen.get() == moment).to_string()))
+            .put(speak::capital(&words::place(moment)));
+        tabs = tabs.put(tab);
     }
-    .into_any()
+    Shell::of_job(services).sub(words::meter_reads()).back(Route::Job(id, Part::Overview)).around(vec![
+        tabs.into(),
+        div("stack").live(form).into(),
+        moved_table(services),
+    ])
 }
 
 /// The first moment of which nothing is written down.
@@ -39,7 +34,7 @@ fn next_moment(job: &crate::services::job::OpenJob) -> &'static str {
     MOMENTS.into_iter().find(|moment| job.fold.one("read_set", moment).is_none()).unwrap_or(MOMENTS[3])
 }
 
-fn moment_form(services: Services, id: &str, moment: &'static str) -> AnyView {
+fn moment_form(services: Services, id: &str, moment: &'static str) -> Node {
     let (mut codes, more) =
         services.peek_job(|job| (asked(&job.fold, moment), further(&job.fold, moment))).unwrap_or_default();
     let needed = codes.len();
@@ -57,44 +52,29 @@ fn moment_form(services: Services, id: &str, moment: &'static str) -> AnyView {
         GroupState::new(format!("{id}.reads.{}", moment.replace('/', "-")), &records, services.context()),
         services,
     );
-    view! {
-        <h2>{speak::capital(&words::place(moment))}</h2>
-        <GroupView screen/>
-        <SaveGroup screen save=words::save()/>
-    }
-    .into_any()
+    many([
+        h2(speak::capital(&words::place(moment))).into(),
+        group_view(screen),
+        save_group(screen, || words::save().to_string()),
+    ])
 }
 
-#[component]
-fn MovedTable(services: Services) -> impl IntoView {
-    let rows =
-        Memo::new(move |_| services.with_job(|job| moved(&job.fold, MOMENTS[0], MOMENTS[1])).unwrap_or_default());
-    move || {
-        let rows = rows.get();
+/// How far each register moved on.
+fn moved_table(services: Services) -> Node {
+    live(move || {
+        let moved = services.with_job(|job| moved(&job.fold, MOMENTS[0], MOMENTS[1])).unwrap_or_default();
+        let text = |value: Option<String>| Node::from(value.unwrap_or_else(|| words::not_read().to_string()));
+        let mut rows = Vec::new();
+        for row in moved {
+            rows.push(vec![words::place(&row.code).into(), text(row.first), text(row.second), text(row.moved)]);
+        }
+        let (early, last) = (words::place("early"), words::place("final"));
         (!rows.is_empty()).then(|| {
-            view! {
-                <section class="stack">
-                    <h2>{words::moved_on()}</h2>
-                    <p class="soft">{words::moved_on_why()}</p>
-                    <table class="facts">
-                        <thead><tr><th scope="col">{words::register()}</th><th scope="col" class="facts__number">{words::place("early")}</th><th scope="col" class="facts__number">{words::place("final")}</th><th scope="col" class="facts__number">{words::moved_by()}</th></tr></thead>
-                        <tbody>{rows.into_iter().map(row).collect_view()}</tbody>
-                    </table>
-                </section>
-            }
+            classed("SECTION", "stack").put(h2(words::moved_on())).put(p("soft").put(words::moved_on_why())).put(facts(
+                &[words::register(), &early, &last, words::moved_by()],
+                rows,
+                true,
+            ))
         })
-    }
-}
-
-fn row(row: Moved) -> AnyView {
-    let text = |value: Option<String>| value.unwrap_or_else(|| words::not_read().to_string());
-    view! {
-        <tr>
-            <th scope="row">{words::place(&row.code)}</th>
-            <td class="facts__number">{text(row.first)}</td>
-            <td class="facts__number">{text(row.second)}</td>
-            <td class="facts__number">{text(row.moved)}</td>
-        </tr>
-    }
-    .into_any()
+    })
 }

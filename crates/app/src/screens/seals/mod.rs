@@ -3,4 +3,4 @@
 mod numbers;
 mod view;
 
-pub use view::Seals;
+pub use view::seals;

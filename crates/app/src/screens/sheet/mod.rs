@@ -2,5 +2,7 @@
 
 mod cells;
 mod view;
+mod ways;
 
-pub use view::Sheet;
+pub use cells::left;
+pub use view::sheet;

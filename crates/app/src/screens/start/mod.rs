@@ -1,11 +1,10 @@
 //! A new job: where, what the record says, and who stands here.
 
-use crate::group::view::loose_screen;
-use crate::group::{GroupState, GroupView, SaveGroup};
+use crate::drawing::{Node, p};
+use crate::group::{GroupState, group_view, loose_screen, save_group};
 use crate::route::Route;
 use crate::services::Services;
 use crate::shell::Shell;
-use leptos::prelude::*;
 
 /// The group of a new job.
 fn group(services: Services) -> GroupState {
@@ -22,15 +21,10 @@ fn group(services: Services) -> GroupState {
 }
 
 /// The screen that begins a job.
-#[component]
-pub fn Start(services: Services) -> impl IntoView {
+pub fn start(services: Services) -> Node {
     let screen = loose_screen(group(services), services);
-    let foot = view! { <SaveGroup screen save=words::begin_job()/> }.into_any();
-    view! {
-        <Shell title=words::new_job() back=Route::Jobs foot=foot>
-            <p class="say">{words::new_job_why()}</p>
-            <GroupView screen/>
-        </Shell>
-    }
-    .into_any()
+    Shell::new(services, words::new_job())
+        .back(Route::Jobs)
+        .foot(save_group(screen, || words::begin_job().to_string()))
+        .around(vec![p("say").put(words::new_job_why()).into(), group_view(screen)])
 }

@@ -9,4 +9,4 @@ mod proofs;
 mod say;
 mod view;
 
-pub use view::Steps;
+pub use view::steps;

@@ -1,6 +1,7 @@
 //! What a step shows: its records, its cautions, its checks that stop, and what hands do next; facts only.
 
 use jobfile::Fold;
+use jobfile::sorting::sort_by_key;
 use procedure::caution::{self, Caution, Signal};
 use procedure::checks::Outcome;
 use procedure::standing::{Standing, State};
@@ -181,7 +182,7 @@ fn cautions(codes: &[&str], standing: &Standing) -> Vec<Caution> {
         _ => true,
     };
     let mut found: Vec<Caution> = codes.iter().filter_map(|code| caution::find(code)).filter(belongs).collect();
-    found.sort_by_key(|caution| std::cmp::Reverse(caution.signal));
+    sort_by_key(&mut found, |caution| std::cmp::Reverse(caution.signal));
     found
 }
 

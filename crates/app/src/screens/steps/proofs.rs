@@ -1,7 +1,7 @@
 //! The readings that were taken on both sides of each element, and whether they prove its short.
 
+use crate::drawing::{Node, classed, nothing, tag};
 use jobfile::{Fold, Live};
-use leptos::prelude::*;
 use procedure::replay::{CurrentStands, ElementTrack, Replay};
 
 /// One element with its last reading on both sides.
@@ -31,27 +31,32 @@ fn proof(fold: &Fold, track: &ElementTrack) -> Option<Proof> {
 }
 
 /// The table of what was read.
-pub fn table(proofs: Vec<Proof>) -> AnyView {
+pub fn table(proofs: Vec<Proof>) -> Node {
     if proofs.is_empty() {
-        return ().into_any();
+        return nothing();
     }
     let heads = ["before", "ct_side", "meter_side"].map(|field| words::field("short_proof", field));
-    let rows = proofs.into_iter().map(|proof| {
-        let cells = proof.amps.into_iter().zip(heads.clone()).map(|(amps, head)| view! { <td data-label=head>{amps}</td> });
+    let mut line = tag("TR").put(tag("TD"));
+    for head in &heads {
+        line = line.put(tag("TH").set("scope", "col").put(head.as_str()));
+    }
+    line = line.put(tag("TD"));
+    let mut body = tag("TBODY");
+    for proof in proofs {
+        let mut row = classed("TR", "reads__row").put(tag("TH").set("scope", "row").put(proof.element));
+        for (amps, head) in proof.amps.into_iter().zip(&heads) {
+            row = row.put(tag("TD").set("data-label", head.as_str()).put(amps));
+        }
         let (class, word) = if proof.is_proven {
             ("reads__state reads__state--good", words::proven())
         } else {
             ("reads__state reads__state--odd", words::not_proven_yet())
         };
-        view! { <tr class="reads__row"><th scope="row">{proof.element}</th>{cells.collect_view()}<td class=class>{word}</td></tr> }
-    });
-    let rows = rows.collect_view();
-    view! {
-        <table class="reads">
-            <caption class="unseen">{words::kind("short_proof")}</caption>
-            <thead><tr><td></td>{heads.map(|head| view! { <th scope="col">{head}</th> }).collect_view()}<td></td></tr></thead>
-            <tbody>{rows}</tbody>
-        </table>
+        body = body.put(row.put(classed("TD", class).put(word)));
     }
-    .into_any()
+    classed("TABLE", "reads")
+        .put(classed("CAPTION", "unseen").put(words::kind("short_proof")))
+        .put(tag("THEAD").put(line))
+        .put(body)
+        .into()
 }

@@ -2,17 +2,17 @@
 
 use super::hands::{Hands, Msg, Panel};
 use super::look::expected;
-use super::panels::{Dangers, Otherwise, ToldLine, done_at, front_cautions, stopped, why};
+use super::panels::{dangers, done_at, front_cautions, otherwise, stopped, told_line, why};
 use super::picture::{current_words, potential_words, switch_picture};
 use super::plan::{Plan, plan};
 use super::proofs::{proofs, table};
 use super::say;
-use crate::group::view::group_screen;
-use crate::group::{GroupState, GroupView, SaveGroup};
-use crate::picture::Picture;
+use crate::drawing::{Node, Tag, button, classed, details, div, facts, ghost, link, live, many, nothing, p, tag};
+use crate::group::{GroupState, group_screen, group_view, save_group};
+use crate::picture::picture;
 use crate::route::{Part, Route};
 use crate::screen::Screen;
-use crate::screens::overview::Shouts;
+use crate::screens::overview::shouts;
 use crate::services::Services;
 use crate::services::job::procedure_now;
 use crate::shell::Shell;
@@ -24,12 +24,10 @@ use procedure::steps::Screen as Serves;
 use procedure::work::Work;
 
 /// The step that is due, or the one that was gone to.
-#[component]
-pub fn Steps(services: Services, id: String, step: Option<String>) -> impl IntoView {
-    let gone_to = step.clone();
+pub fn steps(services: Services, id: String, step: Option<String>) -> Node {
     let shown = Memo::new(move |_| {
         let made = services.with_job(|job| {
-            let step = gone_to.as_deref().unwrap_or(job.standing.now);
+            let step = step.as_deref().unwrap_or(job.standing.now);
             plan(&job.fold, &job.standing, step)
         });
         made.flatten()
@@ -46,13 +44,14 @@ pub fn Steps(services: Services, id: String, step: Option<String>) -> impl IntoV
     let callout = RwSignal::new(false);
     let awake = StoredValue::new_local(None);
     Effect::new(move |_| keep_awake(callout.get(), awake));
-    move || {
-        match shown.get() {
-        Some(plan) if callout.get() => read_out(plan, services, id.clone(), hands, callout),
-        Some(plan) => one_step(plan, services, id.clone(), hands, callout),
-        None => view! { <Shell title=words::steps() back=Route::Job(id.clone(), Part::Overview)><p class="say">{words::no_such_step()}</p></Shell> }.into_any(),
-    }
-    }
+    live(move || match shown.get() {
+        Some(plan) if callout.get() => read_out(&plan, services, &id, hands, callout),
+        Some(plan) => one_step(&plan, services, &id, hands, callout),
+        None => {
+            let back = Route::Job(id.clone(), Part::Overview);
+            Shell::new(services, words::steps()).back(back).around(vec![p("say").put(words::no_such_step()).into()])
+        }
+    })
 }
 
 /// While a helper reads out, the screen stays on; where the browser cannot, nothing is lost but light.
@@ -69,71 +68,69 @@ fn keep_awake(on: bool, awake: StoredValue<Option<browser::wake::Awake>, LocalSt
 }
 
 /// The step in very large type, for a helper who holds the phone and reads it out.
-fn read_out(plan: Plan, services: Services, id: String, hands: Screen<Hands>, callout: RwSignal<bool>) -> AnyView {
-    let title = Memo::new(move |_| services.with_job(|job| job.site()).unwrap_or_default());
+fn read_out(plan: &Plan, services: Services, id: &str, hands: Screen<Hands>, callout: RwSignal<bool>) -> Node {
     let kind = kind_of(services);
-    let (say, more) = heading_words(&plan, kind);
+    let (say, more) = heading_words(plan, kind);
+    let mut lines = Vec::new();
+    for line in more {
+        lines.push(p("callout__next").put(line).into());
+    }
+    let close = move || callout.set(false);
     let foot = match &plan.work {
         Work::Fields | Work::Describe | Work::Prove { .. } | Work::SeeBack(_) => {
-            view! { <button type="button" class="act" on:click=move |_| callout.set(false)>{words::to_the_inputs()}</button> }.into_any()
+            button("act", close).put(words::to_the_inputs()).into()
         }
-        _ => foot(&plan, services, hands, None, kind, &id),
+        _ => foot(plan, services, hands, None, kind, id),
     };
-    view! {
-        <Shell title=title sub=sub_line(&plan, services) back=Route::Job(id, Part::Overview) foot=foot callout=true>
-            <Shouts services/>
-            <Dangers services/>
-            {front_cautions(&plan, kind)}
-            <h2 class="callout__say" id="step-title" tabindex="-1" data-step=plan.step>{say}</h2>
-            {more.into_iter().map(|line| view! { <p class="callout__next">{line}</p> }).collect_view()}
-            <ToldLine hands/>
-            <button type="button" class="ghost" on:click=move |_| callout.set(false)>{words::stop_reading_out()}</button>
-        </Shell>
-    }
-    .into_any()
+    shell(plan, services, id).foot(foot).callout().around(vec![
+        shouts(services),
+        dangers(services),
+        front_cautions(plan, kind),
+        title(classed("H2", "callout__say"), plan, say).into(),
+        lines.into(),
+        told_line(hands),
+        ghost(close).put(words::stop_reading_out()).into(),
+    ])
 }
 
 fn kind_of(services: Services) -> Kind {
     services.peek_job(|job| job.standing.replay.switch.map(|switch| switch.kind)).flatten().unwrap_or(Kind::None)
 }
 
-fn one_step(plan: Plan, services: Services, id: String, hands: Screen<Hands>, callout: RwSignal<bool>) -> AnyView {
-    let title = Memo::new(move |_| services.with_job(|job| job.site()).unwrap_or_default());
-    let sub = sub_line(&plan, services);
-    let group = step_group(&plan, &id, services);
-    let kind =
-        services.peek_job(|job| job.standing.replay.switch.map(|switch| switch.kind)).flatten().unwrap_or(Kind::None);
-    let foot = foot(&plan, services, hands, group, kind, &id);
-    view! {
-        <Shell title=title sub=sub back=Route::Job(id.clone(), Part::Overview) foot=foot>
-            <Shouts services/>
-            <Dangers services/>
-            {front_cautions(&plan, kind)}
-            {heading(&plan, kind)}
-            {picture(&plan, services)}
-            {proofs_so_far(&plan, services)}
-            {looks(&plan, services, hands)}
-            {group.map(|group| view! { <GroupView screen=group/> })}
-            {matches!(plan.work, Work::Do(_)).then(|| done_at(hands))}
-            <ToldLine hands/>
-            {stopped(&plan, hands, services)}
-            {elsewhere(&plan, &id)}
-            {why(&plan)}
-            <div class="links"><button type="button" class="links__link" on:click=move |_| callout.set(true)>{words::read_it_out()}</button></div>
-            <Otherwise step=plan.step services hands/>
-        </Shell>
-    }
-    .into_any()
+fn one_step(plan: &Plan, services: Services, id: &str, hands: Screen<Hands>, callout: RwSignal<bool>) -> Node {
+    let group = step_group(plan, id, services);
+    let kind = kind_of(services);
+    let read_out = button("links__link", move || callout.set(true)).put(words::read_it_out());
+    shell(plan, services, id).foot(foot(plan, services, hands, group, kind, id)).around(vec![
+        shouts(services),
+        dangers(services),
+        front_cautions(plan, kind),
+        heading(plan, kind),
+        drawn(plan, services),
+        proofs_so_far(plan, services),
+        looks(plan, services, hands),
+        group.map(group_view).into(),
+        matches!(plan.work, Work::Do(_)).then(|| done_at(hands)).into(),
+        told_line(hands),
+        stopped(plan, hands, services),
+        elsewhere(plan, id),
+        why(plan),
+        div("links").put(read_out).into(),
+        otherwise(plan.step, services, hands),
+    ])
+}
+
+fn shell(plan: &Plan, services: Services, id: &str) -> Shell {
+    Shell::of_job(services).sub(sub_line(plan, services)).back(Route::Job(id.to_string(), Part::Overview))
 }
 
 /// “Step 6 of 15 · bypassed A 42 s, B 18 s”, the clocks moving once a second.
-fn sub_line(plan: &Plan, services: Services) -> Signal<String> {
+fn sub_line(plan: &Plan, services: Services) -> Node {
     let (number, count) = plan.number;
     let step = words::step_of(&number.to_string(), &count.to_string());
-    let running =
-        Memo::new(move |_| services.with_job(|job| job.standing.replay.happenings.len()).unwrap_or_default() > 0);
+    let running = services.peek_job(|job| !job.standing.replay.happenings.is_empty()).unwrap_or_default();
     let tick = RwSignal::new(0_u32);
-    if running.get_untracked()
+    if running
         && let Ok(ticker) = browser::timer::every(1000, move || {
             tick.try_update(|tick| *tick = tick.wrapping_add(1));
         })
@@ -143,18 +140,16 @@ fn sub_line(plan: &Plan, services: Services) -> Signal<String> {
             ticker.try_update_value(Option::take);
         });
     }
-    let line = move || {
+    live(move || {
         tick.track();
         let now = procedure_now(&services.now());
         let clocks = services.with_job(|job| clocks::clocks(&job.fold, &now)).unwrap_or_default();
-        let times: Vec<String> = clocks
-            .iter()
-            .map(|clock| words::bypassed_for(clock.element, &duration(clock.lasted_ms)).replace(' ', "\u{a0}"))
-            .collect();
+        let mut times = Vec::new();
+        for clock in &clocks {
+            times.push(words::bypassed_for(clock.element, &duration(clock.lasted_ms)).replace(' ', "\u{a0}"));
+        }
         if times.is_empty() { step.clone() } else { format!("{step} · {}", words::bypassed_line(&times.join(", "))) }
-    };
-    let line = Memo::new(move |_| line());
-    Signal::derive(move || line.get())
+    })
 }
 
 /// Minutes and seconds in a few figures.
@@ -216,10 +211,18 @@ fn heading_words(plan: &Plan, kind: Kind) -> (String, Vec<String>) {
     }
 }
 
-fn heading(plan: &Plan, kind: Kind) -> AnyView {
-    let (title, more) = heading_words(plan, kind);
-    let more = more.into_iter().map(|line| view! { <p class="say">{line}</p> }).collect_view();
-    view! { <h2 id="step-title" tabindex="-1" data-step=plan.step>{title}</h2>{more} }.into_any()
+fn heading(plan: &Plan, kind: Kind) -> Node {
+    let (say, more) = heading_words(plan, kind);
+    let mut parts = vec![title(tag("H2"), plan, say).into()];
+    for line in more {
+        parts.push(p("say").put(line).into());
+    }
+    parts.into()
+}
+
+/// The heading that the focus follows to.
+fn title(heading: Tag, plan: &Plan, say: String) -> Tag {
+    heading.id("step-title").set("tabindex", "-1").set("data-step", plan.step).put(say)
 }
 
 fn acts_words(acts: &[Act], kind: Kind) -> (String, Vec<String>) {
@@ -232,64 +235,64 @@ fn acts_words(acts: &[Act], kind: Kind) -> (String, Vec<String>) {
 }
 
 /// The switch from the front, and the same in a table.
-fn picture(plan: &Plan, services: Services) -> AnyView {
+fn drawn(plan: &Plan, services: Services) -> Node {
     if !matches!(plan.screen, Serves::Switch | Serves::Nameplates) || matches!(plan.work, Work::Fields | Work::Describe)
     {
-        return ().into_any();
+        return nothing();
     }
-    let work = plan.work.clone();
-    services
-        .peek_job(|job| {
-            let replay = &job.standing.replay;
-            let picture = switch_picture(replay, &work)?;
-            let svg = pictures::switch_front(&picture);
-            Some(view! { <Picture svg/><details><summary class="links__link">{words::as_a_table()}</summary>{state_table(replay)}</details> }.into_any())
-        })
-        .flatten()
-        .unwrap_or_else(|| ().into_any())
+    let drawn = services.peek_job(|job| {
+        let replay = &job.standing.replay;
+        let svg = pictures::switch_front(&switch_picture(replay, &plan.work)?);
+        Some(many([picture(svg), details("", words::as_a_table()).put(state_table(replay)).into()]))
+    });
+    drawn.flatten().into()
 }
 
 /// What was read while the shorts went on: only where it is of use.
-fn proofs_so_far(plan: &Plan, services: Services) -> AnyView {
+fn proofs_so_far(plan: &Plan, services: Services) -> Node {
     if plan.step != "short_currents" {
-        return ().into_any();
+        return nothing();
     }
-    let found = services.peek_job(|job| proofs(&job.fold, &job.standing.replay)).unwrap_or_default();
-    table(found)
+    table(services.peek_job(|job| proofs(&job.fold, &job.standing.replay)).unwrap_or_default())
 }
 
-fn state_table(replay: &Replay) -> AnyView {
-    let currents = replay.elements.iter().map(|track| (track.name, current_words(track.stands)));
-    let potentials = replay.potentials.iter().map(|track| (track.name, potential_words(track.stands)));
-    let rows = currents
-        .chain(potentials)
-        .map(|(name, words)| view! { <tr><th scope="row">{words::pole(name)}</th><td>{words}</td></tr> });
-    view! { <table class="facts"><tbody>{rows.collect_view()}</tbody></table> }.into_any()
+fn state_table(replay: &Replay) -> Tag {
+    let mut rows = Vec::new();
+    for track in &replay.elements {
+        rows.push(vec![words::pole(track.name).into(), current_words(track.stands).into()]);
+    }
+    for track in &replay.potentials {
+        rows.push(vec![words::pole(track.name).into(), potential_words(track.stands).into()]);
+    }
+    facts(&[], rows, false)
 }
 
 /// Pole by pole, for whoever sees something else than is drawn.
-fn looks(plan: &Plan, services: Services, hands: Screen<Hands>) -> AnyView {
-    let Work::Look(names) = &plan.work else { return ().into_any() };
+fn looks(plan: &Plan, services: Services, hands: Screen<Hands>) -> Node {
+    let Work::Look(names) = &plan.work else { return nothing() };
     let names = names.clone();
     let open = Memo::new(move |_| hands.with(|hands| hands.panel == Panel::Otherwise));
     let step = plan.step;
     let inside = move || {
         if !open.get() {
-            return view! { <button type="button" class="ghost" on:click=move |_| hands.send(Msg::Open(Panel::Otherwise))>{words::stands_otherwise()}</button> }.into_any();
+            return ghost(move || hands.send(Msg::Open(Panel::Otherwise))).put(words::stands_otherwise());
         }
         let slots = services.peek_job(|job| expected(&job.standing.replay, &names)).unwrap_or_default();
-        let records: Vec<(&'static str, &str, bool)> =
-            slots.iter().map(|(kind, place, _)| (*kind, *place, true)).collect();
-        let screen =
-            group_screen(GroupState::new(format!("steps.{step}.look"), &records, services.context()), services);
-        view! { <section class="stack"><GroupView screen/><SaveGroup screen save=words::write_it_down()/></section> }
-            .into_any()
+        let mut records: Vec<(&'static str, &str, bool)> = Vec::new();
+        for (kind, place, _) in slots {
+            records.push((kind, place, true));
+        }
+        let group = GroupState::new(format!("steps.{step}.look"), &records, services.context());
+        let screen = group_screen(group, services);
+        classed("SECTION", "stack")
+            .put(group_view(screen))
+            .put(save_group(screen, || words::write_it_down().to_string()))
     };
-    view! { <div>{inside}</div> }.into_any()
+    tag("DIV").live(inside).into()
 }
 
 /// The way to the screen that serves the step whole.
-fn elsewhere(plan: &Plan, id: &str) -> AnyView {
+fn elsewhere(plan: &Plan, id: &str) -> Node {
     let (part, name) = match plan.step {
         "plates" => (Part::Plates, words::nameplates()),
         "as_found" => (Part::Readings(crate::route::Taken::AsFound), words::readings_as_found()),
@@ -297,10 +300,10 @@ fn elsewhere(plan: &Plan, id: &str) -> AnyView {
         "early_reads" | "final_reads" | "start_reads" => (Part::Reads, words::meter_reads()),
         "seals" => (Part::Seals, words::seals()),
         "close_out" => (Part::Sheet, words::close_out_sheet()),
-        _ => return ().into_any(),
+        _ => return nothing(),
     };
     let to = Route::Job(id.to_string(), part).href();
-    view! { <div class="links"><a class="links__link" href=to>{name}</a></div> }.into_any()
+    div("links").put(link("links__link", &to).put(name)).into()
 }
 
 /// The large button in thumb’s reach.
@@ -311,34 +314,32 @@ fn foot(
     group: Option<Screen<GroupState>>,
     kind: Kind,
     id: &str,
-) -> AnyView {
+) -> Node {
     match &plan.work {
-        Work::Do(acts) => {
-            let (acts, label) = (acts.clone(), done_words(acts, kind));
-            view! { <button type="button" class="act" id="act" on:click=move |_| press(services, hands, acts.clone())>{label}</button> }.into_any()
-        }
-        Work::DeEnergise(_) => {
-            view! { <button type="button" class="act" id="act" on:click=move |_| press(services, hands, vec![Act::DeEnergise])>{words::supply_is_off()}</button> }.into_any()
-        }
+        Work::Do(acts) => press_button(services, hands, acts.clone()).put(done_words(acts, kind)).into(),
+        Work::DeEnergise(_) => press_button(services, hands, vec![Act::DeEnergise]).put(words::supply_is_off()).into(),
         Work::Look(names) => {
             let names = names.clone();
-            let seen = move |_| {
+            let seen = move || {
                 let poles = services.peek_job(|job| expected(&job.standing.replay, &names)).unwrap_or_default();
                 hands.send(Msg::Seen(poles));
             };
-            view! { <button type="button" class="act" id="act" on:click=seen>{words::stands_as_drawn()}</button> }.into_any()
+            button("act", seen).id("act").put(words::stands_as_drawn()).into()
         }
         _ => match group {
             Some(group) => fields_foot(plan, group, id),
-            None => on_link(plan, id),
+            None => on_link(plan, id).into(),
         },
     }
 }
 
-fn press(services: Services, hands: Screen<Hands>, acts: Vec<Act>) {
-    if let Some(fold) = services.peek_job(|job| job.fold.clone()) {
-        hands.send(Msg::Done(acts, fold));
-    }
+fn press_button(services: Services, hands: Screen<Hands>, acts: Vec<Act>) -> Tag {
+    let press = move || {
+        if let Some(fold) = services.peek_job(|job| job.fold.clone()) {
+            hands.send(Msg::Done(acts.clone(), fold));
+        }
+    };
+    button("act", press).id("act")
 }
 
 fn done_words(acts: &[Act], kind: Kind) -> String {
@@ -349,39 +350,28 @@ fn done_words(acts: &[Act], kind: Kind) -> String {
 }
 
 /// While inputs are missing the button leads to them; then it writes them down; then it leads to what stops, or on.
-fn fields_foot(plan: &Plan, group: Screen<GroupState>, id: &str) -> AnyView {
+fn fields_foot(plan: &Plan, group: Screen<GroupState>, id: &str) -> Node {
     let written = Memo::new(move |_| group.with(|group| group.is_written() && !group.has_input()));
     let (plan, id) = (plan.clone(), id.to_string());
-    move_view(move || {
-        if !written.get() {
-            return view! { <SaveGroup screen=group save=words::save()/> }.into_any();
-        }
-        on_link(&plan, &id)
-    })
-}
-
-fn move_view(inside: impl Fn() -> AnyView + Send + 'static) -> AnyView {
-    view! { <div>{inside}</div> }.into_any()
+    let inside = move || {
+        if written.get() { on_link(&plan, &id).into() } else { save_group(group, || words::save().to_string()) }
+    };
+    tag("DIV").live(inside).into()
 }
 
 /// Nothing left to enter here: to what stops the step, to the sheet, or to the next step.
-fn on_link(plan: &Plan, id: &str) -> AnyView {
+fn on_link(plan: &Plan, id: &str) -> Tag {
     if !plan.done && !plan.stopped.is_empty() {
-        return view! { <button type="button" class="act" on:click=|_| { browser::focus::scroll_to("stopped"); browser::focus::focus("stopped"); }>{words::see_what_stops()}</button> }.into_any();
+        let lead = || {
+            browser::focus::scroll_to("stopped");
+            browser::focus::focus("stopped");
+        };
+        return button("act", lead).put(words::see_what_stops());
     }
-    if plan.screen == Serves::Sheet {
-        let to = Route::Job(id.to_string(), Part::Sheet).href();
-        return view! { <a class="act" href=to>{words::close_out_sheet()}</a> }.into_any();
-    }
-    match plan.next {
-        Some(next) => {
-            let to = Route::Job(id.to_string(), Part::Steps).href();
-            view! { <a class="act" href=to>{words::next_step(&words::of_code(&format!("step-{next}"), &[]))}</a> }
-                .into_any()
-        }
-        None => {
-            let to = Route::Job(id.to_string(), Part::Overview).href();
-            view! { <a class="act" href=to>{words::whole_job_link()}</a> }.into_any()
-        }
-    }
+    let (part, name) = match plan.next {
+        _ if plan.screen == Serves::Sheet => (Part::Sheet, words::close_out_sheet().to_string()),
+        Some(next) => (Part::Steps, words::next_step(&words::of_code(&format!("step-{next}"), &[]))),
+        None => (Part::Overview, words::whole_job_link().to_string()),
+    };
+    link("act", &Route::Job(id.to_string(), part).href()).put(name)
 }
