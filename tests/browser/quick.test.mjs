@@ -1,6 +1,8 @@
 // How quickly the app starts and answers on a slow phone: measured, printed, and held to a limit.
 
 import assert from "node:assert/strict";
+import { once } from "node:events";
+import { createServer } from "node:http";
 import test from "node:test";
 import { kept, open, started, watch } from "./harness.mjs";
 import { Hands, begin } from "./change.mjs";
@@ -24,6 +26,31 @@ const ordered = (values) => [...values].sort((a, b) => a - b);
 const median = (values) => ordered(values)[Math.floor(values.length / 2)];
 const ninetyFifth = (values) => ordered(values)[Math.ceil(values.length * 0.95) - 1];
 
+/** The same with an empty page that answers a tap with an input: what the machine takes without any program of ours. */
+const emptyPage = async (t) => {
+  const body = `<!doctype html><meta name="viewport" content="width=device-width"><main><a href="#/start" onclick="document.querySelector('main').append(Object.assign(document.createElement('input'), { id: 'job--site' }))">Start</a></main>`;
+  const server = createServer((_, response) => response.setHeader("content-type", "text/html").end(body)).listen(0, "127.0.0.1");
+  t.after(() => server.close());
+  await once(server, "listening");
+  return `http://127.0.0.1:${server.address().port}/`;
+};
+
+/** Opens the page so many times, slowed down; answers the medians of when it was shown and when it had answered. */
+const timed = async (context, url) => {
+  const times = [];
+  for (let start = 0; start < STARTS; start += 1) {
+    const tab = await context.newPage();
+    const complaints = watch(tab);
+    await tab.addInitScript(tapAtOnce);
+    await slowDown(tab, SLOWER);
+    await tab.goto(url);
+    times.push(await tab.evaluate(() => globalThis.answered));
+    assert.deepEqual(complaints.filter((line) => !/favicon/.test(line)), []);
+    await tab.close();
+  }
+  return { shown: Math.round(median(times.map(({ shown }) => shown))), answered: Math.round(median(times.map(({ answered }) => answered))) };
+};
+
 /** Taps “Start a job” as soon as it is there, and keeps the moment at which the answer had been drawn. */
 const tapAtOnce = () => {
   const drawn = () => new Promise((done) => requestAnimationFrame(() => { const channel = new MessageChannel(); channel.port1.onmessage = done; channel.port2.postMessage(0); }));
@@ -45,11 +72,15 @@ const tapAtOnce = () => {
   });
 };
 
-const STARTS = 9;
-/** Limits by the number of jobs. */
-const START_LIMIT_MS = { 1: 99_999, 1000: 99_999 };
-const LISTED_LIMIT_MS = 99_999;
-const TYPED_LIMIT_MS = 99_999;
+const STARTS = 7;
+/**
+ * What the measured times may not pass, where the goals are not met: an empty page alone takes about 0.6 s on the machine of
+ * the measurement, because a browser without a graphics card draws in the throttled thread. The limits leave that out and
+ * are twice what was measured beyond it, for machines under load.
+ */
+const START_LIMIT_MS = 4_000;
+const LISTED_LIMIT_MS = 1_500;
+const TYPED_LIMIT_MS = 300;
 
 for (const [what, jobs] of [["with one job", 1], [`with ${JOBS} jobs`, JOBS]]) {
   test(`from the start of loading Jobs answers a tap, ${what}`, async (t) => {
@@ -58,22 +89,20 @@ for (const [what, jobs] of [["with one job", 1], [`with ${JOBS} jobs`, JOBS]]) {
     await begin(new Hands(page), url);
     if (jobs > 1) { await openJobs(page); await seed(page, jobs); }
     await page.close();
-    const times = [];
-    for (let start = 0; start < STARTS; start += 1) {
-      const tab = await context.newPage();
-      const complaints = watch(tab);
-      await tab.addInitScript(tapAtOnce);
-      await slowDown(tab, SLOWER);
-      await tab.goto(url);
-      times.push(await tab.evaluate(() => globalThis.answered));
-      assert.deepEqual(complaints, []);
-      await tab.close();
-    }
-    const answered = median(times.map((time) => time.answered));
-    console.log(`   Start ${what}, ${SLOWER}× slower, cached: Jobs is shown after ${Math.round(median(times.map((time) => time.shown)))} ms and has answered a tap after ${Math.round(answered)} ms (median of ${STARTS}; goal ${START_GOAL_MS} ms)`);
-    assert.ok(answered <= START_LIMIT_MS[jobs], `${answered} ms; limit ${START_LIMIT_MS[jobs]} ms`);
+    const empty = await timed(context, await emptyPage(t));
+    const app = await timed(context, url);
+    console.log(`   Start ${what}, ${SLOWER}× slower, cached: Jobs is shown after ${app.shown} ms and has answered a tap after ${app.answered} ms; an empty page takes ${empty.answered} ms here (medians of ${STARTS}; goal ${START_GOAL_MS} ms)`);
+    const own = app.answered - empty.answered;
+    assert.ok(own <= START_LIMIT_MS, `${own} ms beyond an empty page; limit ${START_LIMIT_MS} ms`);
   });
 }
+
+/** The list is there, and says of those it does not show yet how many they are. */
+const listShown = (page) => page.waitForFunction((count) => {
+  const rows = document.querySelectorAll(".row").length;
+  // One more stands above as the job to go on with.
+  return rows >= 20 && document.querySelector("main").innerText.includes(`Show ${count - rows - 1} more`);
+}, JOBS);
 
 /** Listens to Event Timing: the longest time from input to picture for each interaction. Those under 16 ms are not reported. */
 const listen = (page) => page.evaluate(() => {
@@ -110,7 +139,7 @@ test(`with ${JOBS} jobs stored every input is drawn soon after`, { timeout: 240_
   await page.goto(`${url}#/`);
   await page.reload();
   await started(page);
-  await page.waitForFunction((count) => document.querySelectorAll(".row").length >= count - 1, JOBS);
+  await listShown(page);
   await slowDown(page, SLOWER);
   await listen(page);
 
@@ -120,10 +149,15 @@ test(`with ${JOBS} jobs stored every input is drawn soon after`, { timeout: 240_
     await page.locator(".row__main").nth(turn).tap();
     await page.locator("#export").waitFor();
     await page.locator(".shell__back").tap();
-    await page.waitForFunction((count) => document.querySelectorAll(".row").length >= count - 1, JOBS);
+    await listShown(page);
     inputs += 2;
   }
+  assert.equal(await page.locator(".row").count(), 40);
   const listed = report("Opening a job and going back", await heard(page, inputs));
+
+  // All of them can be had.
+  await page.getByRole("button", { name: /^Show \d+ more$/ }).tap();
+  await page.waitForFunction((count) => document.querySelectorAll(".row").length === count - 1, JOBS);
 
   await page.goto(`${url}#/job/${id}/readings/as_found`);
   await page.locator("#reading-as_found-A-volts").waitFor();

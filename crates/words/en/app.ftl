@@ -81,6 +81,7 @@ site_unnamed = Site without a name
 stands_new = new
 stands_under_way = under way
 stands_done = done
+show_older_jobs = Show { $count } more
 only_on_this_phone = only on this phone
 copied_lately = copied off this phone today
 copied_days_ago = { $days ->

@@ -1,7 +1,9 @@
 //! The first screen.
 
 use super::line::{Line, line};
-use crate::drawing::{Node, Tag, button, classed, div, finding, link, live, many, p, tag, told as tell, trouble_line};
+use crate::drawing::{
+    Node, Tag, button, classed, div, finding, ghost, link, live, many, p, tag, told as tell, trouble_line,
+};
 use crate::route::{Part, Route};
 use crate::services::files::Opened;
 use crate::services::{Loss, Services};
@@ -10,24 +12,34 @@ use crate::speak;
 use jobfile::Problem;
 use leptos::prelude::*;
 
+/// How many jobs are listed at first: a screen of a thousand is slow to draw, and nobody reads it.
+const FIRST_SHOWN: usize = 40;
+
 /// The jobs on this phone.
 pub fn jobs(services: Services) -> Node {
+    let shown = RwSignal::new(FIRST_SHOWN);
     let list = live(move || {
         let now_ms = browser::clock::unix_ms();
         services.jobs.with(|jobs| {
             if jobs.is_empty() {
                 return p("say").put(words::no_jobs_yet()).into();
             }
-            let (mut lead, mut rows) = (None, classed("UL", "rows"));
+            let (mut lead, mut rows, mut count) = (None, classed("UL", "rows"), 0);
             for job in jobs {
                 let line = line(job, now_ms);
                 if lead.is_none() && line.is_open {
                     lead = Some(lead_card(line));
                 } else {
-                    rows = rows.put(row(line));
+                    count += 1;
+                    if count <= shown.get() {
+                        rows = rows.put(row(line));
+                    }
                 }
             }
-            many([lead.into(), rows.into()])
+            let hidden = count - count.min(shown.get());
+            let more = (hidden > 0)
+                .then(|| ghost(move || shown.set(usize::MAX)).put(words::show_older_jobs(&hidden.to_string())));
+            many([lead.into(), rows.into(), more.into()])
         })
     });
     let start = link("ghost", &Route::Start.href()).put(words::start_a_job());
