@@ -88,7 +88,15 @@ fn write_text(text: &str, out: &mut String) {
 /// one that is not whole and exact; a tree may.
 fn write_inexact(number: f64, out: &mut String) {
     // The figures are those that Rust writes, which are the fewest as well; it never writes a power of ten.
-    let plain = number.abs().to_string();
+    let mut plain = number.abs().to_string();
+    let count = plain.split_once('.').map_or(0, |(_, decimals)| decimals.len());
+    // Where two spellings of as few digits are equally near, ECMAScript takes the even one, and Rust the greater.
+    if is_halfway(number, count)
+        && let Some(last) = plain.pop()
+    {
+        let even = last.to_digit(10).map_or(0, |digit| digit & !1);
+        plain.extend(char::from_digit(even, 10));
+    }
     let (whole, decimals) = plain.split_once('.').unwrap_or((&plain, ""));
     let figures = [whole, decimals].concat();
     let behind_zeros = figures.trim_start_matches('0');
@@ -118,6 +126,18 @@ fn write_inexact(number: f64, out: &mut String) {
     }
 }
 
+/// Whether a number lies exactly in the middle between two that have so many decimals: an odd number of parts, each of them
+/// half of 1/2 to the power of `decimals`.
+fn is_halfway(number: f64, decimals: usize) -> bool {
+    const FRACTION_BITS: u32 = f64::MANTISSA_DIGITS - 1;
+    let bits = number.to_bits();
+    let (exponent, fraction) = (bits >> FRACTION_BITS & 0x7ff, bits & ((1 << FRACTION_BITS) - 1));
+    let parts = if exponent == 0 { fraction } else { fraction | 1 << FRACTION_BITS };
+    // IEEE 754: the parts are counted in 2 to the power of (exponent − 1075), the subnormal ones as those of exponent 1.
+    let power_of_two = exponent.max(1) as i64 - 1075 + i64::from(parts.trailing_zeros());
+    decimals > 0 && power_of_two == -(decimals as i64) - 1
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -136,6 +156,10 @@ mod tests {
             any::<u64>().prop_map(Value::from),
             any::<i64>().prop_map(Value::from),
             any::<u64>().prop_map(|bits| Number::from_f64(f64::from_bits(bits)).map_or(Value::Null, Value::Number)),
+            // Whole numbers of ever smaller halves: many lie in the middle between two spellings.
+            (0_u64..1 << 53, 0_i32..60).prop_map(|(parts, halvings)| {
+                Number::from_f64(parts as f64 * 0.5_f64.powi(halvings)).map_or(Value::Null, Value::Number)
+            }),
             (any::<i32>(), -30_i32..30).prop_map(|(figures, power)| {
                 Number::from_f64(f64::from(figures) * 10_f64.powi(power)).map_or(Value::Null, Value::Number)
             }),
@@ -148,6 +172,23 @@ mod tests {
                     .prop_map(|fields| Value::Object(fields.into_iter().collect::<Map<_, _>>())),
             ]
         })
+    }
+
+    /// Every number of some bits around 2^50, where quarters are the last parts: half of them lie in the middle.
+    #[test]
+    fn of_two_spellings_equally_near_the_even_one_is_taken() {
+        let mut halfway = 0;
+        for place in 44..53 {
+            for step in 0..4000_u64 {
+                let bits = ((1023 + place) << 52) + step * 1_125_899_906_843;
+                let number = f64::from_bits(bits);
+                let tree = Number::from_f64(number).map_or(Value::Null, Value::Number);
+                let text = canonical_text(&tree);
+                assert_eq!(text, serde_json_canonicalizer::to_string(&tree).unwrap(), "{bits:x}");
+                halfway += usize::from(text != number.to_string());
+            }
+        }
+        assert!(halfway > 100, "{halfway}");
     }
 
     proptest! {

@@ -91,7 +91,7 @@ impl Entry {
     pub fn from_tree(tree: Value) -> Result<(Self, Vec<Problem>), Vec<Problem>> {
         let mut problems = Vec::new();
         let Some(map) = tree.as_object() else {
-            return Err(vec![Problem::new(code::ENTRY_NOT_OBJECT, "", &tree.to_string(), "{…}")]);
+            return Err(vec![Problem::new(code::ENTRY_NOT_OBJECT, "", &canonical_text(&tree), "{…}")]);
         };
         let skeleton = Skeleton::read(map, &mut problems);
         if problems.is_empty() && skeleton.v <= BREAKING {
@@ -238,7 +238,7 @@ struct Reader<'a> {
 
 impl Reader<'_> {
     fn wrong(&mut self, field: &str, found: &Value, wanted: &str) {
-        self.problems.push(Problem::new(code::ENTRY_FIELD_WRONG, pointer(field), &found.to_string(), wanted));
+        self.problems.push(Problem::new(code::ENTRY_FIELD_WRONG, pointer(field), &canonical_text(found), wanted));
     }
 
     fn field(&mut self, field: &str, wanted: &str) -> Option<&Value> {

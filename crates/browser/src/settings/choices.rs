@@ -2,15 +2,12 @@
 
 use super::keeper;
 use crate::Trouble;
-use serde::{Deserialize, Serialize};
-use serde_json::Value;
 use std::collections::BTreeMap;
 
 const KEY: &str = "choices";
 
 /// Light or dark.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Theme {
     /// As the device has it.
     #[default]
@@ -22,8 +19,7 @@ pub enum Theme {
 }
 
 /// How this person writes numbers.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum NumberStyle {
     /// Both separators are taken, and a number that can be read two ways is asked about.
     #[default]
@@ -34,9 +30,8 @@ pub enum NumberStyle {
     Comma,
 }
 
-/// A person's choices. What a newer version added is kept.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(default)]
+/// A person's choices. Kept as texts by name; what a newer version added is kept as it stands.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Choices {
     /// Light or dark.
     pub theme: Theme,
@@ -49,18 +44,66 @@ pub struct Choices {
     /// How numbers are written.
     pub numbers: NumberStyle,
     /// What this version does not know.
-    #[serde(flatten)]
-    pub other: BTreeMap<String, Value>,
+    pub other: Texts,
+}
+
+/// Texts by name: what is kept.
+pub type Texts = BTreeMap<String, String>;
+
+/// Names of the themes, as kept.
+const THEMES: [(&str, Theme); 3] = [("auto", Theme::Auto), ("light", Theme::Light), ("dark", Theme::Dark)];
+
+/// Names of the styles, as kept.
+const STYLES: [(&str, NumberStyle); 3] =
+    [("ask", NumberStyle::Ask), ("point", NumberStyle::Point), ("comma", NumberStyle::Comma)];
+
+fn named<T: Copy + Default>(names: [(&str, T); 3], text: Option<String>) -> T {
+    let text = text.unwrap_or_default();
+    names.iter().find(|(name, _)| *name == text).map(|(_, value)| *value).unwrap_or_default()
+}
+
+fn name_of<T: PartialEq>(names: [(&str, T); 3], wanted: &T) -> String {
+    names.iter().find(|(_, value)| value == wanted).map(|(name, _)| (*name).to_owned()).unwrap_or_default()
+}
+
+impl From<Texts> for Choices {
+    fn from(mut texts: Texts) -> Choices {
+        let mut take = |name: &str| texts.remove(name);
+        Choices {
+            theme: named(THEMES, take("theme")),
+            technician: take("technician").unwrap_or_default(),
+            badge: take("badge").unwrap_or_default(),
+            last_place: take("last_place").unwrap_or_default(),
+            numbers: named(STYLES, take("numbers")),
+            other: texts,
+        }
+    }
+}
+
+impl From<&Choices> for Texts {
+    fn from(choices: &Choices) -> Texts {
+        let mut texts = choices.other.clone();
+        for (name, text) in [
+            ("theme", name_of(THEMES, &choices.theme)),
+            ("technician", choices.technician.clone()),
+            ("badge", choices.badge.clone()),
+            ("last_place", choices.last_place.clone()),
+            ("numbers", name_of(STYLES, &choices.numbers)),
+        ] {
+            texts.insert(name.to_owned(), text);
+        }
+        texts
+    }
 }
 
 /// The choices of this device; `None` when nothing was chosen yet.
 pub fn load() -> Result<Option<Choices>, Trouble> {
-    keeper::read(KEY)
+    Ok(keeper::read::<Texts>(KEY)?.map(Choices::from))
 }
 
 /// Keeps the choices.
 pub fn save(choices: &Choices) -> Result<(), Trouble> {
-    keeper::write(KEY, choices)
+    keeper::write(KEY, &Texts::from(choices))
 }
 
 #[cfg(test)]
@@ -69,9 +112,18 @@ mod tests {
 
     #[test]
     fn what_a_newer_version_added_survives() {
-        let text = r#"{"theme":"dark","new_thing":[1,2]}"#;
-        let choices: Choices = serde_json::from_str(text).unwrap();
-        assert_eq!(choices.theme, Theme::Dark);
-        assert!(serde_json::to_string(&choices).unwrap().contains(r#""new_thing":[1,2]"#));
+        let texts = [("theme", "dark"), ("numbers", "roman"), ("new_thing", "[1,2]")];
+        let texts: Texts = texts.map(|(name, text)| (name.to_owned(), text.to_owned())).into();
+        let choices = Choices::from(texts);
+        assert_eq!((choices.theme, choices.numbers), (Theme::Dark, NumberStyle::Ask));
+        assert_eq!(Texts::from(&choices).get("new_thing").map(String::as_str), Some("[1,2]"));
+    }
+
+    #[test]
+    fn choices_come_back_as_they_were() {
+        for (theme, numbers) in [(Theme::Light, NumberStyle::Comma), (Theme::Auto, NumberStyle::Point)] {
+            let choices = Choices { theme, numbers, badge: "17".to_owned(), ..Choices::default() };
+            assert_eq!(Choices::from(Texts::from(&choices)), choices);
+        }
     }
 }

@@ -2,6 +2,7 @@
 
 use super::{Blobs, base64, check_size, write};
 use crate::by_hash::ByHash;
+use crate::canonical::canonical_text;
 use crate::check;
 use crate::entry::Entry;
 use crate::fold::Fold;
@@ -280,7 +281,7 @@ impl Reader<'_> {
                 return None;
             }
             found => {
-                let found = found.map(|found| found.as_str().map_or_else(|| found.to_string(), ToOwned::to_owned));
+                let found = found.map(|found| found.as_str().map_or_else(|| canonical_text(&found), ToOwned::to_owned));
                 self.list(Problem::new(code::FILE_OTHER_FORMAT, "/format", &found.unwrap_or_default(), FORMAT));
                 return None;
             }
@@ -295,7 +296,7 @@ impl Reader<'_> {
             self.list(Problem::new(code::FILE_NEWER, "/additive", &found.to_string(), ADDITIVE.to_string()));
         }
         for (name, there) in [("entries", self.entries.is_some()), ("blobs", self.blobs.is_some())] {
-            match self.head.get(name).map(Value::to_string) {
+            match self.head.get(name).map(canonical_text) {
                 Some(found) => self.list(Problem::new(code::FILE_FIELD_WRONG, pointer(name), &found, "[…]")),
                 None if there => {}
                 None => self.list(Problem::new(code::FILE_FIELD_MISSING, pointer(name), "", "[…]")),
@@ -318,7 +319,7 @@ impl Reader<'_> {
         };
         let number = found.as_u64().filter(|number| *number >= least);
         if number.is_none() {
-            self.list(Problem::new(code::FILE_FIELD_WRONG, pointer(name), &found.to_string(), wanted));
+            self.list(Problem::new(code::FILE_FIELD_WRONG, pointer(name), &canonical_text(&found), wanted));
         }
         number
     }
@@ -331,7 +332,7 @@ impl Reader<'_> {
         };
         let job = found.as_str().and_then(|text| text.parse().ok());
         if job.is_none() {
-            self.list(Problem::new(code::FILE_FIELD_WRONG, "/job", &found.to_string(), WANTED));
+            self.list(Problem::new(code::FILE_FIELD_WRONG, "/job", &canonical_text(&found), WANTED));
         }
         job
     }
@@ -343,7 +344,7 @@ impl Reader<'_> {
             Some(Value::Array(list)) => {
                 Problem::new(code::SIGNATURE_NOT_CHECKED, "/signatures", &list.len().to_string(), "0")
             }
-            Some(found) => Problem::new(code::FILE_FIELD_WRONG, "/signatures", &found.to_string(), "[…]"),
+            Some(found) => Problem::new(code::FILE_FIELD_WRONG, "/signatures", &canonical_text(found), "[…]"),
         };
         self.list(problem);
     }
@@ -404,7 +405,9 @@ impl Reader<'_> {
             let text = |key: &str| value.get(key).and_then(Value::as_str);
             let hash = text("hash").and_then(|text| text.parse::<Hash>().ok());
             let (Some(hash), Some(spelled)) = (hash, text("base64")) else {
-                self.list(Problem::new(code::FILE_FIELD_WRONG, path, &value.to_string(), "{hash, base64}").at(line));
+                self.list(
+                    Problem::new(code::FILE_FIELD_WRONG, path, &canonical_text(&value), "{hash, base64}").at(line),
+                );
                 continue;
             };
             let problem = match base64::decode(spelled) {
