@@ -34,4 +34,5 @@ pub mod reading;
 pub mod register;
 pub mod sequence;
 pub mod service;
+pub mod wiring;
 pub mod working;
