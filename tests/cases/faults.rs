@@ -4,6 +4,7 @@ use super::case::{CaseResult, Computed, Judged};
 use super::fault_text::{Object, faults, load, number, numbers, object, phasor, service, text};
 use super::number::Tolerance;
 use metering::angle::AngleConvention;
+use metering::circuit::{self, Instruments};
 use metering::phasor::Phasor;
 use metering::service::Service;
 use metering::wiring::{Adding, Load, Seen, Wiring, correction_factor, registration};
@@ -38,6 +39,66 @@ fn one(case: &Value, run: fn(&Object) -> Result<Vec<Judged>, String>) -> Result<
     let case = case.as_object().ok_or("a case that is no object")?;
     let (id, title) = (text(case, "id")?.to_owned(), text(case, "title")?.to_owned());
     Ok(CaseResult { id, title, values: run(case) })
+}
+
+/// Runs the circuit cases.
+///
+/// # Errors
+/// Why the file has not the shape of such a file.
+pub fn run_circuit(text: &str) -> Result<Vec<CaseResult>, String> {
+    run_each(text, circuit)
+}
+
+fn circuit(case: &Object) -> Result<Vec<Judged>, String> {
+    let service = service(case)?;
+    let primary = load(case)?;
+    let ratios = Ratios::of(case)?;
+    let instruments = instruments(service, object(case, "installation")?)?;
+    let seen = circuit::see(service, &faults(service, case)?, &ratios.secondary(&primary), &instruments);
+    let seen = seen.map_err(|why| why.to_string())?;
+    let allowed = number(object(case, "tolerance")?, "registration_ratio_abs")?;
+    let tolerance = Tolerance { relative: 0.0, absolute: allowed };
+    let mut judged = Vec::new();
+    judge_load(case, &primary, &mut judged)?;
+    judge_phasors(service, case, &seen, &Nearness::CIRCUIT, &mut judged)?;
+    judge_registration(case, &seen, &primary, ratios, tolerance, &mut judged)?;
+    judge_rounded(service, case, &mut judged)?;
+    Ok(judged)
+}
+
+/// The instruments of a case; what it does not give is as usual.
+fn instruments(service: &Service, installation: &Object) -> Result<Instruments, String> {
+    let mut found = Instruments::USUAL;
+    let Some(given) = installation.get("instrument_parameters").and_then(Value::as_object) else { return Ok(found) };
+    for name in given.keys() {
+        let pair = || match numbers(given, name)?[..] {
+            [re, im] => Phasor::rectangular(re, im).map_err(|why| why.to_string()),
+            _ => Err(format!("{name}: wanted two numbers")),
+        };
+        match name.as_str() {
+            "ct_lead" => found.ct_lead_ohm = number(given, name)?,
+            "ct_return_lead" => found.ct_return_ohm = number(given, name)?,
+            "meter_current_coil" => found.current_coil_ohm = pair()?,
+            "ct_winding" => found.ct_winding_ohm = number(given, name)?,
+            "ct_rm" => found.ct_core_ohm = number(given, name)?,
+            "ct_lm" => found.ct_core_henry = number(given, name)?,
+            "ct_out_lead" => found.ct_terminal_ohm = number(given, name)?,
+            "vt_z" => found.vt_ohm = pair()?,
+            "vt_lead" => found.vt_lead_ohm = number(given, name)?,
+            "potential_coil" => {}
+            other => {
+                let element = other.strip_prefix("potential_coil_");
+                let known = element.is_some_and(|name| service.elements.iter().any(|element| element.name == name));
+                known.then_some(()).ok_or(format!("{other}: not known"))?;
+            }
+        }
+    }
+    let all = given.get("potential_coil").and_then(Value::as_f64);
+    for (coil, element) in found.potential_coil_ohm.iter_mut().zip(service.elements) {
+        let own = given.get(&format!("potential_coil_{}", element.name)).and_then(Value::as_f64);
+        *coil = own.or(all).unwrap_or(*coil);
+    }
+    Ok(found)
 }
 
 fn ideal(case: &Object) -> Result<Vec<Judged>, String> {
@@ -93,6 +154,9 @@ pub struct Nearness {
 impl Nearness {
     /// For closed forms.
     pub const EXACT: Self = Self { magnitude: EXACT, degrees: 1e-6, nothing: 1e-6 };
+    /// For circuits: one percent and one degree. What is below a thousandth of a volt or ampere is none.
+    pub const CIRCUIT: Self =
+        Self { magnitude: Tolerance { relative: 0.01, absolute: 1e-3 }, degrees: 1.0, nothing: 1e-3 };
 }
 
 /// Judges one number.

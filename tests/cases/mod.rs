@@ -24,7 +24,7 @@ pub enum Runner {
 pub const FILES: &[(&str, Runner)] = &[
     ("burden_accuracy.json", Runner::Later("transformer accuracy and burden")),
     ("demand_cases.json", Runner::Later("demand")),
-    ("faults_circuit.json", Runner::Later("wiring, forward")),
+    ("faults_circuit.json", Runner::Now(faults::run_circuit)),
     ("faults_ideal.json", Runner::Now(faults::run_ideal)),
     ("faults_opendss.json", Runner::Later("wiring, forward")),
     ("feeder_phasors.json", Runner::Later("wiring, forward")),
