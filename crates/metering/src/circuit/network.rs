@@ -109,8 +109,8 @@ impl Network {
         }
         for row in column + 1..size {
             let factor = self.admittance[row][column] / top[column];
-            for at in column..size {
-                self.admittance[row][at] = self.admittance[row][at] - factor * top[at];
+            for (own, above) in self.admittance[row].iter_mut().zip(top).take(size).skip(column) {
+                *own = *own - factor * above;
             }
             self.fed[row] = self.fed[row] - factor * fed;
         }

@@ -68,15 +68,15 @@ const CANCELLED: f64 = 1e-12;
 
 /// Registered ÷ true power, signed; `None` where no true power flows.
 pub fn registration(adding: Adding, seen: &Seen, load: &Load) -> Option<f64> {
-    let size = |volts: f64, amps: f64| volts * amps;
-    let apparent: f64 =
-        load.volts.iter().zip(&load.amps).map(|(volts, amps)| size(volts.magnitude(), amps.magnitude())).sum();
-    let truth = load.watts();
+    ratio(adding.register(seen).net(), load.watts(), load.apparent())
+}
+
+/// Registered ÷ true watts, each taken for none where it is nothing beside the apparent power.
+pub(crate) fn ratio(registered: f64, truth: f64, apparent: f64) -> Option<f64> {
     let nothing = |watts: f64| watts.abs() <= CANCELLED * apparent;
     if nothing(truth) {
         return None;
     }
-    let registered = adding.register(seen).net();
     Some(if nothing(registered) { 0.0 } else { registered / truth })
 }
 

@@ -13,11 +13,13 @@ mod adding;
 mod currents;
 mod fault;
 mod potentials;
+mod right;
 mod seen;
 mod slip;
 #[cfg(test)]
 mod tests;
 
+pub(crate) use adding::ratio;
 pub use adding::{Adding, Registered, correction_factor, registration};
 pub use currents::{Ct, Currents};
 pub use fault::{Fault, Roll};

@@ -89,6 +89,11 @@ impl Load {
         self.power().re()
     }
 
+    /// Volts times amperes of all lines together, whatever their angles.
+    pub fn apparent(&self) -> f64 {
+        self.volts.iter().zip(self.amps).map(|(volts, amps)| volts.magnitude() * amps.magnitude()).sum()
+    }
+
     /// The same load with every current turned back further by `lag`.
     pub fn turned(&self, lag: Angle) -> Self {
         Self { volts: self.volts, amps: self.amps.map(|amps| amps.turned(-lag)) }

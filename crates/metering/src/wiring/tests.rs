@@ -193,6 +193,19 @@ proptest! {
         prop_assert_eq!(seen, twice);
     }
 
+    /// Where readings tell all, putting right shows what right wiring shows; where something is dead they do not.
+    #[test]
+    fn put_right_is_right(faults in prop::collection::vec(a_fault(), 0..3), load in wye_load()) {
+        let shares = Wiring::of(&WYE3, &faults).unwrap().shares();
+        if let Some(right) = shares.put_right(&shares.see(&load)) {
+            for (found, wanted) in right.elements().iter().zip(Wiring::correct(&WYE3).see(&load).elements()) {
+                prop_assert!((found.watts - wanted.watts).abs() < 1e-4 && (found.vars - wanted.vars).abs() < 1e-4);
+            }
+        }
+        let dead = Wiring::of(&WYE3, &[&faults[..], &[Fault::CtOpen(A)]].concat()).unwrap().shares();
+        prop_assert_eq!(dead.put_right(&dead.see(&load)), None);
+    }
+
     /// The net register does not care where the axis is, and every way of adding lies within the absolute one.
     #[test]
     fn no_way_of_adding_exceeds_the_absolute(faults in prop::collection::vec(a_fault(), 0..3), load in wye_load(), axis in -180.0..180.0) {
