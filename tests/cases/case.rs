@@ -11,6 +11,14 @@ pub enum Computed {
     Number(f64),
     /// A text, compared to the letter.
     Text(String),
+    /// That there is none: what a file writes as null.
+    Nothing,
+}
+
+impl From<Option<f64>> for Computed {
+    fn from(found: Option<f64>) -> Self {
+        found.map_or(Self::Nothing, Self::Number)
+    }
 }
 
 /// Results by the name a file wants them under.
@@ -68,6 +76,7 @@ impl Computed {
         match self {
             Self::Number(number) => format!("{:016x}", number.to_bits()),
             Self::Text(text) => format!("{text:?}"),
+            Self::Nothing => "none".to_owned(),
         }
     }
 }
@@ -121,7 +130,8 @@ fn values(case: &Map<String, Value>, default: Option<&Value>, compute: Compute) 
         return Err("nothing is expected".to_owned());
     }
     let mut inputs = Inputs(object("inputs")?.clone());
-    let wanted: Vec<String> = expected.keys().cloned().collect();
+    let expected = flat(expected);
+    let wanted: Vec<String> = expected.iter().map(|(name, _)| name.clone()).collect();
     let results = compute(&mut inputs, &wanted)?;
     if let Some(name) = inputs.0.keys().next() {
         return Err(format!("input {name}: not known"));
@@ -129,11 +139,29 @@ fn values(case: &Map<String, Value>, default: Option<&Value>, compute: Compute) 
     expected.iter().map(|(name, wanted)| judge(name, wanted, &results, tolerance)).collect()
 }
 
+/// Lists and objects taken apart: `limits` of two becomes `limits.0` and `limits.1`.
+fn flat(expected: &Map<String, Value>) -> Vec<(String, Value)> {
+    let inner =
+        |name: &String, part: String, value: &Value| flat(&Map::from_iter([(format!("{name}.{part}"), value.clone())]));
+    expected
+        .iter()
+        .flat_map(|(name, value)| match value {
+            Value::Array(list) => {
+                list.iter().enumerate().flat_map(|(at, one)| inner(name, at.to_string(), one)).collect()
+            }
+            Value::Object(map) => map.iter().flat_map(|(key, one)| inner(name, key.clone(), one)).collect(),
+            one => vec![(name.clone(), one.clone())],
+        })
+        .collect()
+}
+
 fn judge(name: &str, wanted: &Value, results: &Results, tolerance: Tolerance) -> Result<Judged, String> {
     let computed = results.get(name).ok_or(format!("{name}: does not follow from these inputs"))?.clone();
     let agrees = match (&computed, wanted) {
         (Computed::Number(found), Value::Number(number)) => tolerance.allows(*found, number),
         (Computed::Text(found), Value::String(text)) => found == text,
+        (Computed::Text(found), Value::Bool(truth)) => *found == truth.to_string(),
+        (Computed::Nothing, Value::Null) => true,
         _ => return Err(format!("{name}: found {computed:?}, wanted {wanted}")),
     };
     Ok(Judged { name: name.to_owned(), wanted: wanted.to_string(), computed, agrees })

@@ -1,8 +1,14 @@
 //! The check cases, as a library without files or clock: natively and in a browser it must compute the same bits.
 
 pub mod case;
+pub mod fault_text;
+pub mod faults;
+pub mod feeders;
+pub mod grid;
 pub mod multipliers;
 pub mod number;
+pub mod unbalance;
+pub mod unmetered;
 
 use case::CaseResult;
 
@@ -22,18 +28,18 @@ pub enum Runner {
 pub const FILES: &[(&str, Runner)] = &[
     ("burden_accuracy.json", Runner::Later("transformer accuracy and burden")),
     ("demand_cases.json", Runner::Later("demand")),
-    ("faults_circuit.json", Runner::Later("wiring, forward")),
-    ("faults_ideal.json", Runner::Later("wiring, forward")),
-    ("faults_opendss.json", Runner::Later("wiring, forward")),
-    ("feeder_phasors.json", Runner::Later("wiring, forward")),
+    ("faults_circuit.json", Runner::Now(faults::run_circuit)),
+    ("faults_ideal.json", Runner::Now(faults::run_ideal)),
+    ("faults_opendss.json", Runner::Now(faults::run_metered)),
+    ("feeder_phasors.json", Runner::Now(feeders::run)),
     ("field_cases.json", Runner::Later("diagnosis")),
     ("field_slips.json", Runner::Later("diagnosis of measuring slips")),
     ("multipliers.json", Runner::Now(multipliers::run)),
     ("multipliers_more.json", Runner::Now(multipliers::run)),
-    ("registration_grid.json", Runner::Later("registration")),
+    ("registration_grid.json", Runner::Now(grid::run)),
     ("tlc_ampacity.json", Runner::Later("loss compensation and capacity")),
-    ("unbalance_sequence.json", Runner::Later("unbalance")),
-    ("unmetered_energy.json", Runner::Later("energy not registered")),
+    ("unbalance_sequence.json", Runner::Now(unbalance::run)),
+    ("unmetered_energy.json", Runner::Now(unmetered::run)),
 ];
 
 /// What one file came to.

@@ -18,6 +18,7 @@
 //! by, [`correction`] what follows where they were wrong, [`register`] takes one reading from another; [`working`] shows how.
 pub mod angle;
 pub mod bypass;
+pub mod circuit;
 pub mod correction;
 pub mod decimal;
 pub mod energy;
@@ -32,6 +33,10 @@ pub mod ratio;
 pub mod rational;
 pub mod reading;
 pub mod register;
+pub mod registration;
 pub mod sequence;
 pub mod service;
+pub mod unbalance;
+pub mod unregistered;
+pub mod wiring;
 pub mod working;

@@ -50,6 +50,26 @@ pub enum Rule {
     BypassedEnergy,
     /// Mean of a power before and a power after.
     MeanPower,
+    /// Sum over the elements of their absolute values.
+    TotalAbsolute,
+    /// Sum over the elements that are positive.
+    TotalPositive,
+    /// Registered ÷ true watts.
+    Registration,
+    /// Negative ÷ positive sequence.
+    UnbalanceNegative,
+    /// Zero ÷ positive sequence.
+    UnbalanceZero,
+    /// Largest deviation from the mean ÷ the mean.
+    UnbalanceDeviation,
+    /// Registered energy ÷ registration.
+    UnregisteredEnergy,
+    /// Registered energy ÷ (time right + registration × time wrong), over all of the time.
+    PartlyRegistered,
+    /// Mean energy a day × days.
+    HistoryEnergy,
+    /// Peak power × load factor × hours.
+    LoadFactorEnergy,
 }
 
 impl Rule {
@@ -75,6 +95,16 @@ impl Rule {
         Self::TotalPower,
         Self::BypassedEnergy,
         Self::MeanPower,
+        Self::TotalAbsolute,
+        Self::TotalPositive,
+        Self::Registration,
+        Self::UnbalanceNegative,
+        Self::UnbalanceZero,
+        Self::UnbalanceDeviation,
+        Self::UnregisteredEnergy,
+        Self::PartlyRegistered,
+        Self::HistoryEnergy,
+        Self::LoadFactorEnergy,
     ];
 
     /// The stable id: formula and source are found by it.
@@ -100,6 +130,16 @@ impl Rule {
             Self::TotalPower => "power.total",
             Self::BypassedEnergy => "energy.bypassed",
             Self::MeanPower => "power.mean",
+            Self::TotalAbsolute => "power.total_absolute",
+            Self::TotalPositive => "power.total_positive",
+            Self::Registration => "registration.power",
+            Self::UnbalanceNegative => "unbalance.negative_sequence",
+            Self::UnbalanceZero => "unbalance.zero_sequence",
+            Self::UnbalanceDeviation => "unbalance.largest_deviation",
+            Self::UnregisteredEnergy => "energy.true_from_registered",
+            Self::PartlyRegistered => "energy.partly_registered",
+            Self::HistoryEnergy => "energy.from_history",
+            Self::LoadFactorEnergy => "energy.from_load_factor",
         }
     }
 }

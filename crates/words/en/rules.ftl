@@ -40,3 +40,23 @@ rule-power_mean = P = (P before + P after) ÷ 2
     .source = common practice, no source
 rule-multiplier_on_record = off by = multiplier on record ÷ multiplier from the plates
     .source = exact arithmetic
+rule-power_total_absolute = P = sum over the elements of |P|
+    .source = how the meter adds: a fact of its nameplate or programming
+rule-power_total_positive = P = sum over the elements with P > 0
+    .source = how the meter adds: a fact of its nameplate or programming
+rule-registration_power = R = P registered ÷ P true
+    .source = definition, signed; the correction factor is 1 ÷ R, and there is none where R = 0
+rule-unbalance_negative_sequence = u = V2 ÷ V1 × 100 %
+    .source = IEC 61000-4-30; C. L. Fortescue, 1918
+rule-unbalance_zero_sequence = u = V0 ÷ V1 × 100 %
+    .source = IEC 61000-4-30; C. L. Fortescue, 1918
+rule-unbalance_largest_deviation = u = largest deviation from the mean ÷ mean × 100 %
+    .source = NEMA MG 1 (from memory); it does not see angles
+rule-energy_true_from_registered = true energy = registered ÷ R
+    .source = arithmetic
+rule-energy_partly_registered = true energy = registered × all ÷ (all − wrong + R × wrong), constant load
+    .source = arithmetic
+rule-energy_from_history = true energy = mean a day × days
+    .source = common practice, no source
+rule-energy_from_load_factor = E = peak × LF × hours
+    .source = definition of the load factor
