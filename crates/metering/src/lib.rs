@@ -20,6 +20,7 @@ pub mod angle;
 pub mod bypass;
 pub mod correction;
 pub mod decimal;
+pub mod diagnosis;
 pub mod energy;
 pub mod factor;
 pub mod isolation;
