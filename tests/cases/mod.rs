@@ -1,6 +1,8 @@
 //! The check cases, as a library without files or clock: natively and in a browser it must compute the same bits.
 
 pub mod case;
+pub mod fault_text;
+pub mod faults;
 pub mod multipliers;
 pub mod number;
 
@@ -22,8 +24,8 @@ pub enum Runner {
 pub const FILES: &[(&str, Runner)] = &[
     ("burden_accuracy.json", Runner::Later("transformer accuracy and burden")),
     ("demand_cases.json", Runner::Later("demand")),
-    ("faults_circuit.json", Runner::Later("wiring, forward")),
-    ("faults_ideal.json", Runner::Later("wiring, forward")),
+    ("faults_circuit.json", Runner::Now(faults::run_circuit)),
+    ("faults_ideal.json", Runner::Now(faults::run_ideal)),
     ("faults_opendss.json", Runner::Later("wiring, forward")),
     ("feeder_phasors.json", Runner::Later("wiring, forward")),
     ("field_cases.json", Runner::Later("diagnosis")),

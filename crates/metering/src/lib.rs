@@ -18,6 +18,7 @@
 //! by, [`correction`] what follows where they were wrong, [`register`] takes one reading from another; [`working`] shows how.
 pub mod angle;
 pub mod bypass;
+pub mod circuit;
 pub mod correction;
 pub mod decimal;
 pub mod diagnosis;
@@ -35,4 +36,5 @@ pub mod reading;
 pub mod register;
 pub mod sequence;
 pub mod service;
+pub mod wiring;
 pub mod working;

@@ -158,6 +158,14 @@ impl Div<f64> for Phasor {
     }
 }
 
+impl Div for Phasor {
+    type Output = Self;
+    /// The caller sees to it that the divisor is not 0.
+    fn div(self, rhs: Self) -> Self {
+        self * rhs.conj() / (rhs.re * rhs.re + rhs.im * rhs.im)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -11,6 +11,9 @@ use crate::ratio::Ratio;
 use crate::rational::ExactError;
 use thiserror::Error;
 
+mod table;
+pub use table::{ALL, DELTA2, DELTA4, DELTA4_2EL, NETWORK2, SINGLE2, SINGLE3_1EL, SINGLE3_2EL, WYE_NODES, WYE3, WYE25};
+
 /// A conductor of the service.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Node {
@@ -34,6 +37,14 @@ impl Node {
             Self::N => "N",
         }
     }
+
+    /// Its place in the order A, B, C, N.
+    pub const fn at(self) -> usize {
+        self as usize
+    }
+
+    /// Every node, in that order.
+    pub const ALL: [Self; 4] = [Self::A, Self::B, Self::C, Self::N];
 }
 
 /// The order in which the lines reach their peak.
@@ -95,7 +106,8 @@ pub struct Service {
     pub nodes: &'static [(Node, f64, f64)],
     /// Which voltage that is.
     pub named: Named,
-    /// What the potential transformers span, where there are any.
+    /// What the potential transformers span, all against one common node; where there are none, what the potential leads
+    /// are taken across.
     pub vts: &'static [Span],
     /// The lines that carry a current transformer.
     pub cts: &'static [Node],
@@ -104,36 +116,6 @@ pub struct Service {
     /// What a balanced load's currents follow.
     pub load: LoadStar,
 }
-
-const fn to_neutral(line: Node) -> Span {
-    Span { from: line, to: Node::N }
-}
-
-/// 1 ÷ √3.
-const LEG: f64 = 0.577_350_269_189_625_8;
-
-/// Node voltages of a wye, as multiples of the line-to-line voltage.
-pub const WYE_NODES: &[(Node, f64, f64)] =
-    &[(Node::A, LEG, 0.0), (Node::B, -LEG / 2.0, -0.5), (Node::C, -LEG / 2.0, 0.5)];
-
-/// 4-wire wye with a 3-element meter: Va×Ia, Vb×Ib, Vc×Ic.
-pub const WYE3: Service = Service {
-    id: "wye3",
-    wires: 4,
-    nodes: WYE_NODES,
-    named: Named::LineToLine,
-    vts: &[to_neutral(Node::A), to_neutral(Node::B), to_neutral(Node::C)],
-    cts: &[Node::A, Node::B, Node::C],
-    elements: &[
-        Element { name: "A", volts: to_neutral(Node::A), currents: &[(Node::A, 1.0)] },
-        Element { name: "B", volts: to_neutral(Node::B), currents: &[(Node::B, 1.0)] },
-        Element { name: "C", volts: to_neutral(Node::C), currents: &[(Node::C, 1.0)] },
-    ],
-    load: LoadStar::Neutral,
-};
-
-/// Every service.
-pub const ALL: &[&Service] = &[&WYE3];
 
 /// The service of this stored name.
 pub fn find(id: &str) -> Option<&'static Service> {
@@ -211,6 +193,17 @@ impl Service {
         Ok(Volts::new(nominal.get() * share / vt.quotient().to_f64())?)
     }
 
+    /// The node that a record calls by this name: `A`, or the element at whose position a transformer belongs (`1`).
+    pub fn node_named(&self, name: &str) -> Option<Node> {
+        let element = || self.elements.iter().find(|element| element.name == name).map(|element| element.volts.from);
+        Node::ALL.into_iter().find(|node| node.code() == name).or_else(element)
+    }
+
+    /// The node that all potentials are taken against: the neutral, or the common line of an open delta.
+    pub fn common(&self) -> Node {
+        self.vts.first().map_or(Node::N, |first| first.to)
+    }
+
     fn node(&self, node: Node, sequence: Sequence) -> Phasor {
         let found = self.nodes.iter().find(|(named, ..)| *named == node);
         let voltage = found.map_or(Phasor::ZERO, |(_, re, im)| Phasor::literal(*re, *im));
@@ -238,51 +231,9 @@ mod tests {
     use super::*;
     use Node::{A, B, C, N};
 
-    /// √3 ÷ 2.
-    const HALF_ROOT_3: f64 = 0.866_025_403_784_438_6;
-
     const fn span(from: Node, to: Node) -> Span {
         Span { from, to }
     }
-
-    /// Other services in the same shape: the table must hold them without change.
-    const DELTA2: Service = Service {
-        id: "delta2",
-        wires: 3,
-        nodes: WYE_NODES,
-        named: Named::LineToLine,
-        vts: &[span(A, B), span(C, B)],
-        cts: &[A, C],
-        elements: &[
-            Element { name: "1", volts: span(A, B), currents: &[(A, 1.0)] },
-            Element { name: "2", volts: span(C, B), currents: &[(C, 1.0)] },
-        ],
-        load: LoadStar::Neutral,
-    };
-    const DELTA4: Service = Service {
-        id: "delta4",
-        wires: 4,
-        nodes: &[(A, 0.5, 0.0), (B, 0.0, -HALF_ROOT_3), (C, -0.5, 0.0)],
-        named: Named::LineToLine,
-        vts: &[],
-        cts: &[A, B, C],
-        elements: &[
-            Element { name: "A", volts: span(A, N), currents: &[(A, 1.0)] },
-            Element { name: "B", volts: span(B, N), currents: &[(B, 1.0)] },
-            Element { name: "C", volts: span(C, N), currents: &[(C, 1.0)] },
-        ],
-        load: LoadStar::MiddleOfLines,
-    };
-    const SINGLE3_1EL: Service = Service {
-        id: "single3_1el",
-        wires: 3,
-        nodes: &[(A, 0.5, 0.0), (B, -0.5, 0.0)],
-        named: Named::LineToLine,
-        vts: &[],
-        cts: &[A, B],
-        elements: &[Element { name: "1", volts: span(A, B), currents: &[(A, 0.5), (B, -0.5)] }],
-        load: LoadStar::Neutral,
-    };
 
     fn lagging(service: &Service, sequence: Sequence) -> Vec<(i32, i32)> {
         let whole = |angle| {
@@ -302,7 +253,12 @@ mod tests {
         assert_eq!(lagging(&DELTA2, Sequence::Cba), [(0, 330), (60, 90)]);
         assert_eq!(lagging(&DELTA4, Sequence::Abc), [(0, 330), (90, 90), (180, 210)]);
         assert_eq!(lagging(&DELTA4, Sequence::Cba), [(0, 30), (270, 270), (180, 150)]);
+        assert_eq!(lagging(&WYE25, Sequence::Abc), [(0, 330), (240, 270)]);
+        assert_eq!(lagging(&DELTA4_2EL, Sequence::Abc), [(0, 0), (90, 90)]);
+        assert_eq!(lagging(&NETWORK2, Sequence::Abc), [(0, 0), (120, 120)]);
+        assert_eq!(lagging(&SINGLE3_2EL, Sequence::Abc), [(0, 0), (180, 180)]);
         assert_eq!(lagging(&SINGLE3_1EL, Sequence::Abc), [(0, 0)]);
+        assert_eq!(lagging(&SINGLE2, Sequence::Abc), [(0, 0)]);
     }
 
     /// Derived: nominal primary volts to neutral divided by the ratio.
@@ -342,7 +298,10 @@ mod tests {
             for element in service.elements {
                 assert!(element.currents.iter().all(|(line, _)| service.cts.contains(line)), "{}", service.id);
                 assert!(service.nominal_span(element.volts, Sequence::Abc).magnitude() > 0.0);
+                assert_eq!(service.node_named(element.name), Some(element.volts.from), "{}", service.id);
             }
+            assert!(service.vts.iter().all(|vt| vt.to == service.common()), "{}", service.id);
+            assert!(service.elements.len() <= 3 && !service.elements.is_empty());
             assert_eq!(find(service.id), Some(*service));
         }
         assert_eq!(find("delta"), None);
