@@ -87,7 +87,7 @@ fn factor(
         }
     }
     if sum > 0.0 {
-        total *= mean / sum + 1e-12;
+        total *= mean / sum;
     }
     total
 }
