@@ -83,6 +83,7 @@ fn answer(case: &Value, names: &Names, diagnosis: &Diagnosis) -> Value {
         "p_correct_wiring": diagnosis.wiring_right,
         "priors": diagnosis.priors,
         "explanations": explanations,
+        "next_check": diagnosis.checks.iter().map(|check| names.check(*check)).collect::<Vec<_>>(),
     })
 }
 

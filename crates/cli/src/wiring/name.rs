@@ -1,6 +1,6 @@
 //! Channels, transformers and causes as the case files name them.
 
-use metering::diagnosis::Cause;
+use metering::diagnosis::{Cause, Check, CheckKind};
 use metering::service::{Node, Service};
 use serde_json::{Value, json};
 
@@ -105,6 +105,20 @@ impl Names {
             Cause::SlipClip(on) => json!({"type": "slip_clip", "on": self.volts.get(on)}),
             Cause::SlipClipReversed => json!({"type": "slip_clip", "on": "reversed"}),
             Cause::SlipLineToLine => json!({"type": "slip_line_to_line"}),
+        }
+    }
+
+    /// A check in the form of the case files.
+    pub fn check(&self, check: Check) -> Value {
+        let bits = check.gain_bits;
+        match check.kind {
+            CheckKind::RepeatClamp(k) => json!({"kind": "repeat_clamp", "ct": self.ct(k), "bits": bits}),
+            CheckKind::RepeatClip => json!({"kind": "repeat_clip", "bits": bits}),
+            CheckKind::ReadDisplay => json!({"kind": "read", "what": "meter_display", "bits": bits}),
+            CheckKind::AskGeneration => json!({"kind": "ask_generation", "bits": bits}),
+            CheckKind::AskAdding => json!({"kind": "ask_adding", "bits": bits}),
+            CheckKind::ShortCt(k) => json!({"kind": "short_ct", "ct": self.ct(k), "bits": bits}),
+            CheckKind::Deenergise(k) => json!({"kind": "deenergise", "ct": self.ct(k), "bits": bits}),
         }
     }
 

@@ -2,8 +2,9 @@
 
 use super::amps::{self, shared_pair};
 use super::cause::{Cause, Level};
+use super::check::{self, Check};
 use super::evidence::{Evidence, GRID, STEP_DEGREES};
-use super::infer::{Hypothesis, Inference, Posterior, place};
+use super::infer::{Hypothesis, Inference, Posterior};
 use super::layout::{Layout, MOST};
 use super::priors::Priors;
 use super::visit::{Adding, Visit};
@@ -57,6 +58,9 @@ pub struct Explanation {
     pub ct_factor: Option<f64>,
     /// The same of a voltage transformer.
     pub vt_factor: Option<f64>,
+    /// For each current transformer, were it shorted: 0 nothing vanishes; else 1 + 2 × the channel that does, and 1 more
+    /// where the net watts would fall.
+    pub when_shorted: [usize; MOST],
 }
 
 /// The answer to a visit.
@@ -68,6 +72,8 @@ pub struct Diagnosis {
     pub explanations: Vec<Explanation>,
     /// Chance that the wiring is right, slips of the hand or not.
     pub wiring_right: f64,
+    /// What to check next, the best first.
+    pub checks: Vec<Check>,
     /// Name of the priors used.
     pub priors: &'static str,
 }
@@ -93,7 +99,8 @@ pub fn diagnose(visit: &Visit, priors: &Priors) -> Option<Diagnosis> {
     }
     explanations.sort_by(|a, b| b.chance.total_cmp(&a.chance));
     let verdict = verdict(visit, &inference, &explanations, wiring_right);
-    Some(Diagnosis { verdict, explanations, wiring_right, priors: priors.name })
+    let checks = check::checks(visit, inference.layout.amps, &explanations);
+    Some(Diagnosis { verdict, explanations, wiring_right, checks, priors: priors.name })
 }
 
 fn verdict(visit: &Visit, inference: &Inference, explanations: &[Explanation], right: f64) -> Verdict {
@@ -151,6 +158,7 @@ fn explain(
         load_angle_degrees: 0.0,
         ct_factor: None,
         vt_factor: None,
+        when_shorted: [0; MOST],
     };
     if chance >= LEAST_TOLD
         && let Some(seen) = posterior.evidence.get(best.slip).and_then(Option::as_ref)
@@ -186,6 +194,12 @@ fn measure(
     let sizes = watts::sizes(inference, one, seen);
     let at = watts::at_meter(inference, one, seen, &fit.volts, directions, sizes, out.load_angle_degrees);
     let factors = factors(inference, one, seen, sizes);
+    for e in 0..layout.amps {
+        let watts: f64 = at.watts.iter().map(|channels| channels[e]).sum();
+        if states[e].level != Level::Dead {
+            out.when_shorted[inference.amps[one.amp].state.from[e]] = 1 + 2 * e + usize::from(watts > 0.0);
+        }
+    }
     out.vt_factor = fit.factor;
     out.ct_factor = states.iter().zip(factors).find(|(s, _)| matches!(s.level, Level::Low | Level::High)).map(|(_, f)| f);
     let lines = lines(inference, one, &at, directions, step, factors, out.load_angle_degrees);
@@ -290,6 +304,5 @@ fn lines(
             None => out[third] = -(out[(third + 1) % 3] + out[(third + 2) % 3]),
         }
     }
-    let _both = place(one.sequence);
     out
 }

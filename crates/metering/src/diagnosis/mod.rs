@@ -4,6 +4,7 @@
 mod amps;
 mod atoms;
 mod cause;
+mod check;
 mod evidence;
 mod explain;
 mod infer;
@@ -16,5 +17,6 @@ mod volts;
 mod watts;
 
 pub use cause::Cause;
+pub use check::{Check, CheckKind, possibly_open};
 pub use explain::{Diagnosis, Explanation, Verdict, diagnose};
 pub use visit::{Adding, Display, Load, OwnDisplay, Readings, Repeated, ShortTest, Shown, Told, Visit};
