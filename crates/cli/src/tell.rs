@@ -38,6 +38,14 @@ pub fn trouble(path: &Path, trouble: &Trouble) -> Outcome {
     Outcome::Unreadable
 }
 
+/// Says why a file, or a part of it, is not taken, by the name of the sentence.
+pub fn refused(path: &Path, name: &str, found: &str) -> Outcome {
+    let path = shown(&path.to_string_lossy());
+    let words = words::by_code(name, &[("path", path.as_str()), ("found", found)]);
+    sentence(&words.unwrap_or_else(|| format!("{path}: {name} {found}")));
+    Outcome::Problems
+}
+
 /// The sentence of a problem with its place; the facts alone where the words have no sentence for its code.
 fn of(problem: &Problem) -> String {
     let line = problem.line.map(|(line, _)| line.to_string()).unwrap_or_default();

@@ -21,6 +21,7 @@ pub mod bypass;
 pub mod circuit;
 pub mod correction;
 pub mod decimal;
+pub mod diagnosis;
 pub mod energy;
 pub mod factor;
 pub mod isolation;

@@ -1,0 +1,126 @@
+//! The next best check: what separates the explanations most for its effort, within what may safely be done here.
+
+use super::cause::Cause;
+use super::explain::Explanation;
+use super::layout::MOST;
+use super::visit::Visit;
+
+/// Something that a person can do next. Transformers and channels counted from 0.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CheckKind {
+    /// Turn the clamp to its mark, on one lead only, and read this channel again.
+    RepeatClamp(usize),
+    /// Prove the reference clips and read every voltage and angle again.
+    RepeatClip,
+    /// Read the meter's own volts, amperes, watts and vars of each element.
+    ReadDisplay,
+    /// Ask whether there is generation on the site.
+    AskGeneration,
+    /// Look up how the meter adds its elements.
+    AskAdding,
+    /// Short this transformer at its own block and see what vanishes.
+    ShortCt(usize),
+    /// Possibly an open current circuit: nothing more on it before the line is dead.
+    Deenergise(usize),
+}
+
+/// A check with what it is expected to tell.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Check {
+    /// What to do.
+    pub kind: CheckKind,
+    /// Expected information about which explanation holds, in bits; never negative.
+    pub gain_bits: f64,
+}
+
+/// A current below this, or below 5 % of the largest, beside [`LOADED_AMPS`] elsewhere, may be an open circuit.
+const ZERO_AMPS: f64 = 0.025;
+const ZERO_PART: f64 = 0.055;
+/// A current that shows that the line carries load.
+const LOADED_AMPS: f64 = 0.18;
+/// A check that tells less than this is not worth its while.
+const LEAST_BITS: f64 = 0.02;
+/// How often a meter has a display of its own phasors (half of the simulated visits).
+const DISPLAY_THERE: f64 = 0.5;
+
+/// Channels that may be an open current circuit: nobody touches them until the line is dead.
+pub fn possibly_open(visit: &Visit) -> [bool; MOST] {
+    let size = |e: usize| visit.readings.amps[e].size.filter(|size| size.is_finite());
+    let most = (0..MOST).filter_map(size).fold(0.0, f64::max);
+    std::array::from_fn(|e| {
+        size(e).is_some_and(|size| most >= LOADED_AMPS && (size < ZERO_AMPS || size < ZERO_PART * most))
+    })
+}
+
+/// Every check worth doing, the best for its effort first.
+pub(super) fn checks(visit: &Visit, amps: usize, explanations: &[Explanation]) -> Vec<Check> {
+    let open = possibly_open(visit);
+    let any_open = open.iter().any(|one| *one);
+    let fresh = &visit.readings.repeated;
+    let mut out: Vec<(f64, Check)> = Vec::new();
+    let mut offer = |kind: CheckKind, gain_bits: f64, effort: f64| {
+        if gain_bits > LEAST_BITS {
+            out.push((gain_bits / effort, Check { kind, gain_bits }));
+        }
+    };
+    let slips = |one: &Explanation| one.causes.iter().copied().find(|cause| cause.is_slip());
+    for e in 0..amps {
+        if !fresh.amps[e] && !open[e] {
+            let spoilt = |one: &Explanation| usize::from(slips(one).and_then(channel) == Some(e));
+            offer(CheckKind::RepeatClamp(e), split(explanations, spoilt), 1.0);
+        }
+    }
+    if !fresh.volts {
+        let clips = |one: &Explanation| usize::from(slips(one).is_some_and(|slip| channel(slip).is_none()));
+        offer(CheckKind::RepeatClip, split(explanations, clips), 1.0);
+    }
+    if !visit.readings.own.iter().any(|own| own.watts.is_some() || own.amps.is_some()) {
+        let kind = |one: &Explanation| slips(one).map_or(0, |slip| 1 + channel(slip).unwrap_or(MOST));
+        // In front of a circuit that may be open, the display is the only reading that needs no hand on it.
+        let effort = if any_open { 0.2 } else { 1.0 };
+        offer(CheckKind::ReadDisplay, DISPLAY_THERE * split(explanations, kind), effort);
+    }
+    if visit.told.generation.is_none() {
+        let exports = |one: &Explanation| usize::from(one.load_angle_degrees.abs() > 100.0);
+        offer(CheckKind::AskGeneration, split(explanations, exports), 0.5);
+    }
+    if !any_open && visit.readings.tests.is_empty() {
+        for k in 0..amps {
+            offer(CheckKind::ShortCt(k), split(explanations, |one| one.when_shorted[k]), 4.0);
+        }
+    }
+    out.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let mut ranked: Vec<Check> = out.into_iter().map(|(_, check)| check).collect();
+    if let Some(e) = open.iter().position(|one| *one)
+        && ranked.is_empty()
+    {
+        ranked.push(Check { kind: CheckKind::Deenergise(e), gain_bits: 0.0 });
+    }
+    ranked
+}
+
+/// The current channel that a slip spoils.
+fn channel(slip: Cause) -> Option<usize> {
+    match slip {
+        Cause::SlipClampReversed(e)
+        | Cause::SlipClampOn(e, _)
+        | Cause::SlipClampOnReturn(e)
+        | Cause::SlipClampTwo(e, _)
+        | Cause::SlipClampBoth(e) => Some(e),
+        _ => None,
+    }
+}
+
+/// Entropy of what a check shows, in bits: as its outcome follows from the explanation, this is what it tells.
+pub(super) fn split(explanations: &[Explanation], outcome: impl Fn(&Explanation) -> usize) -> f64 {
+    let mut chances = [0.0; 16];
+    let mut sum = 0.0;
+    for one in explanations {
+        if let Some(chance) = chances.get_mut(outcome(one).min(15)) {
+            *chance += one.chance;
+            sum += one.chance;
+        }
+    }
+    let bits = |chance: &f64| if *chance > 0.0 { -chance / sum * libm::log2(chance / sum) } else { 0.0 };
+    chances.iter().map(bits).sum::<f64>().max(0.0)
+}
