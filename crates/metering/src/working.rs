@@ -50,6 +50,18 @@ pub enum Rule {
     BypassedEnergy,
     /// Mean of a power before and a power after.
     MeanPower,
+    /// Time that two taps may be off ÷ time counted.
+    TapTiming,
+    /// Sum of the registers of all rates.
+    RatesTotal,
+    /// Reading of a maximum register × multiplier.
+    MeterDemand,
+    /// Greatest demand of the meters that share a period.
+    PeriodPeak,
+    /// Registered × (1 ÷ registration − 1).
+    PeriodAdjustment,
+    /// Load ÷ limit.
+    Loading,
 }
 
 impl Rule {
@@ -75,6 +87,12 @@ impl Rule {
         Self::TotalPower,
         Self::BypassedEnergy,
         Self::MeanPower,
+        Self::TapTiming,
+        Self::RatesTotal,
+        Self::MeterDemand,
+        Self::PeriodPeak,
+        Self::PeriodAdjustment,
+        Self::Loading,
     ];
 
     /// The stable id: formula and source are found by it.
@@ -100,6 +118,12 @@ impl Rule {
             Self::TotalPower => "power.total",
             Self::BypassedEnergy => "energy.bypassed",
             Self::MeanPower => "power.mean",
+            Self::TapTiming => "power.taps",
+            Self::RatesTotal => "register.rates",
+            Self::MeterDemand => "demand.meter",
+            Self::PeriodPeak => "demand.period_peak",
+            Self::PeriodAdjustment => "correction.period",
+            Self::Loading => "capacity.loading",
         }
     }
 }
