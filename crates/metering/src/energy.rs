@@ -4,7 +4,7 @@ use crate::decimal::Decimal;
 use crate::factor::Factor;
 use crate::rational::ExactError;
 use crate::register::timed_power_kw;
-use crate::working::Working;
+use crate::working::{Input, Rule, Shown, Working};
 use thiserror::Error;
 
 /// How far two taps of a hand together may be off, in seconds. Common practice, no source.
@@ -62,6 +62,16 @@ impl Timed {
     /// Whether it was timed long enough for half a percent.
     pub fn is_fine(&self) -> bool {
         self.taps_percent <= 100.0 * TAPS_S / LONG_ENOUGH_S
+    }
+
+    /// How the taps' part of the error came about, with the time that half a percent needs as a part: [`TAPS_S`] ÷ 0.5 %.
+    pub fn taps_working(&self) -> Working {
+        let taps = Input::new("taps", Shown::measured(TAPS_S, 1, "s"));
+        let of =
+            |second: Shown, result: Shown| Working::new(Rule::TapTiming, vec![taps, Input::new("t", second)], result);
+        let half = of(Shown::measured(LONG_ENOUGH_S, 1, "s"), Shown::measured(100.0 * TAPS_S / LONG_ENOUGH_S, 2, "%"));
+        let counted_s = 100.0 * TAPS_S / self.taps_percent;
+        of(Shown::measured(counted_s, 1, "s"), Shown::measured(self.taps_percent, 2, "%")).with_parts(vec![half])
     }
 
     /// How far this power stands from one computed otherwise (such as from phasors), in percent of that one; `None`

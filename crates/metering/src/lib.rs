@@ -15,12 +15,14 @@
 //! # Tour
 //! [`range`] and [`quantity`] say what a number may be; [`angle`], [`phasor`] and [`sequence`] turn it; [`rational`],
 //! [`decimal`] and [`factor`] keep it exact; [`ratio`] reads a plate, [`multiplier`] makes of plates what a bill multiplies
-//! by, [`correction`] what follows where they were wrong, [`register`] takes one reading from another; [`working`] shows how.
+//! by, [`correction`] what follows where they were wrong, [`register`] takes one reading from another, and
+//! [`demand`] keeps the peak; [`working`] shows how.
 pub mod angle;
 pub mod bypass;
 pub mod circuit;
 pub mod correction;
 pub mod decimal;
+pub mod demand;
 pub mod diagnosis;
 pub mod energy;
 pub mod factor;

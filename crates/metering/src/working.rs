@@ -70,6 +70,18 @@ pub enum Rule {
     HistoryEnergy,
     /// Peak power × load factor × hours.
     LoadFactorEnergy,
+    /// Time that two taps may be off ÷ time counted.
+    TapTiming,
+    /// Sum of the registers of all rates.
+    RatesTotal,
+    /// Reading of a maximum register × multiplier.
+    MeterDemand,
+    /// Greatest demand of the meters that share a period.
+    PeriodPeak,
+    /// Registered × (1 ÷ registration − 1).
+    PeriodAdjustment,
+    /// Load ÷ limit.
+    Loading,
 }
 
 impl Rule {
@@ -105,6 +117,12 @@ impl Rule {
         Self::PartlyRegistered,
         Self::HistoryEnergy,
         Self::LoadFactorEnergy,
+        Self::TapTiming,
+        Self::RatesTotal,
+        Self::MeterDemand,
+        Self::PeriodPeak,
+        Self::PeriodAdjustment,
+        Self::Loading,
     ];
 
     /// The stable id: formula and source are found by it.
@@ -140,6 +158,12 @@ impl Rule {
             Self::PartlyRegistered => "energy.partly_registered",
             Self::HistoryEnergy => "energy.from_history",
             Self::LoadFactorEnergy => "energy.from_load_factor",
+            Self::TapTiming => "power.taps",
+            Self::RatesTotal => "register.rates",
+            Self::MeterDemand => "demand.meter",
+            Self::PeriodPeak => "demand.period_peak",
+            Self::PeriodAdjustment => "correction.period",
+            Self::Loading => "capacity.loading",
         }
     }
 }

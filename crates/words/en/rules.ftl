@@ -60,3 +60,15 @@ rule-energy_from_history = true energy = mean a day × days
     .source = common practice, no source
 rule-energy_from_load_factor = E = peak × LF × hours
     .source = definition of the load factor
+rule-power_taps = error of the taps = time that two taps may be off ÷ time counted
+    .source = arithmetic; that two taps are off by 0.2 s is common practice, no source: 0.5 % needs 40 s
+rule-register_rates = sum = registers of all rates together, to be compared with the total
+    .source = arithmetic; each register cuts its last digit off
+rule-demand_meter = demand = reading of the maximum register × multiplier
+    .source = common practice
+rule-demand_period_peak = demand of the period = greatest of the meters that share it, each × its own multiplier
+    .source = common practice, no source
+rule-correction_period = adjustment = registered × (1 ÷ R − 1), with R = registered ÷ true at that power factor
+    .source = arithmetic; who owes what to whom differs by place
+rule-capacity_loading = loading = load ÷ limit
+    .source = arithmetic; amperes of a three-phase load = P ÷ (√3 × V × pf)

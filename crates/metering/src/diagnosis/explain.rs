@@ -201,7 +201,8 @@ fn measure(
         }
     }
     out.vt_factor = fit.factor;
-    out.ct_factor = states.iter().zip(factors).find(|(s, _)| matches!(s.level, Level::Low | Level::High)).map(|(_, f)| f);
+    out.ct_factor =
+        states.iter().zip(factors).find(|(s, _)| matches!(s.level, Level::Low | Level::High)).map(|(_, f)| f);
     let lines = lines(inference, one, &at, directions, step, factors, out.load_angle_degrees);
     let level = level(inference, seen, &fit.volts);
     let mut truth = 0.0;

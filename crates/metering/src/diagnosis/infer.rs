@@ -83,7 +83,9 @@ impl<'a> Inference<'a> {
         for (n, slip) in self.slips.iter().enumerate() {
             let (seen, odds) = match slip {
                 None => (Some(first.clone()), 1.0),
-                Some(slip) => (slips::undo(&self.layout, *slip, &first, visit), slips::odds(&self.layout, *slip, self.priors)),
+                Some(slip) => {
+                    (slips::undo(&self.layout, *slip, &first, visit), slips::odds(&self.layout, *slip, self.priors))
+                }
             };
             if let Some(seen) = seen.as_ref().filter(|_| odds > 0.0) {
                 fits.clear();

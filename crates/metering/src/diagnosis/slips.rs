@@ -33,7 +33,14 @@ pub(super) fn all(layout: &Layout, priors: &Priors) -> Vec<Option<Cause>> {
 pub(super) fn odds(layout: &Layout, slip: Cause, priors: &Priors) -> f64 {
     let s = &priors.slips;
     let across = if layout.open_delta || layout.volts < 2 { 0.0 } else { s.line_to_line };
-    let all = s.clamp_reversed + s.clamp_on + s.clamp_on_return + s.clamp_two + s.clamp_both + s.clip + s.clip_reversed + across;
+    let all = s.clamp_reversed
+        + s.clamp_on
+        + s.clamp_on_return
+        + s.clamp_two
+        + s.clamp_both
+        + s.clip
+        + s.clip_reversed
+        + across;
     let (amps, others) = (layout.amps.max(1) as f64, (layout.amps.max(2) - 1) as f64);
     let clips = (layout.volts.max(2) - 1) as f64;
     let own = match slip {
