@@ -76,11 +76,11 @@ const STARTS = 7;
 /**
  * What the measured times may not pass, where the goals are not met: an empty page alone takes about 0.6 s on the machine of
  * the measurement, because a browser without a graphics card draws in the throttled thread. The limits leave that out and
- * are twice what was measured beyond it, for machines under load.
+ * are about twice what was measured beyond it, for machines under load.
  */
 const START_LIMIT_MS = 4_000;
 const LISTED_LIMIT_MS = 1_500;
-const TYPED_LIMIT_MS = 300;
+const TYPED_LIMIT_MS = 500;
 
 for (const [what, jobs] of [["with one job", 1], [`with ${JOBS} jobs`, JOBS]]) {
   test(`from the start of loading Jobs answers a tap, ${what}`, async (t) => {
