@@ -111,9 +111,16 @@ pub const BANS: &[Ban] = &[
             "document.write",
         ],
         rooms: SCREEN,
-        instead: "text nodes or the view macro; a picture's SVG goes in by the one component for it",
+        instead: "text nodes; a picture's SVG goes in by `picture`",
         look: Look::Code,
-        but: &[("crates/app/src/picture.rs", "the one component for a picture's SVG")],
+        but: &[("crates/app/src/drawing/attributes.rs", "it puts in what `markup` was given")],
+    },
+    Ban {
+        calls: &[".markup("],
+        rooms: SCREEN,
+        instead: "text nodes; a picture's SVG goes in by `picture`",
+        look: Look::Code,
+        but: &[("crates/app/src/picture.rs", "the one place for a picture's SVG")],
     },
     Ban {
         calls: &["local_storage", "localStorage", "session_storage", "sessionStorage"],

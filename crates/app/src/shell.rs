@@ -4,9 +4,6 @@ use crate::drawing::{Node, button, classed, div, link, live, p, tag};
 use crate::route::Route;
 use crate::services::Services;
 
-/// The mark: the polarity dot at the end of a winding.
-const MARK: &str = r#"<svg class="shell__mark" viewBox="0 0 26 26" aria-hidden="true"><path d="M2 17h15" stroke="currentColor" stroke-width="3.4" stroke-linecap="round"></path><circle cx="19" cy="9" r="5.4" fill="currentColor"></circle></svg>"#;
-
 /// What stands around a screen.
 pub struct Shell {
     services: Services,
@@ -66,7 +63,7 @@ impl Shell {
         title = title.put(self.sub.map(|sub| classed("SPAN", "shell__sub").put(sub)));
         let mut top = classed("HEADER", "shell__top");
         top = match self.back {
-            None => top.put(classed("SPAN", "shell__mark").markup(MARK.to_string())),
+            None => top.put(crate::picture::mark()),
             Some(back) => {
                 let arrow = tag("SPAN").set("aria-hidden", "true").put("←");
                 top.put(link("shell__back", &back.href()).set("aria-label", words::back()).put(arrow))

@@ -57,24 +57,24 @@ const THEMES: [(&str, Theme); 3] = [("auto", Theme::Auto), ("light", Theme::Ligh
 const STYLES: [(&str, NumberStyle); 3] =
     [("ask", NumberStyle::Ask), ("point", NumberStyle::Point), ("comma", NumberStyle::Comma)];
 
-fn named<T: Copy + Default>(names: [(&str, T); 3], text: Option<String>) -> T {
-    let text = text.unwrap_or_default();
-    names.iter().find(|(name, _)| *name == text).map(|(_, value)| *value).unwrap_or_default()
+fn named<T: Copy + Default>(names: [(&str, T); 3], text: &str) -> T {
+    names.iter().find(|(name, _)| *name == text).map_or_else(T::default, |(_, value)| *value)
 }
 
 fn name_of<T: PartialEq>(names: [(&str, T); 3], wanted: &T) -> String {
-    names.iter().find(|(_, value)| value == wanted).map(|(name, _)| (*name).to_owned()).unwrap_or_default()
+    names.iter().find(|(_, value)| value == wanted).map_or("", |(name, _)| *name).to_owned()
 }
 
 impl From<Texts> for Choices {
     fn from(mut texts: Texts) -> Choices {
-        let mut take = |name: &str| texts.remove(name);
+        // A choice that was never made is as it is on a new device.
+        let mut take = |name: &str| String::from_iter(texts.remove(name));
         Choices {
-            theme: named(THEMES, take("theme")),
-            technician: take("technician").unwrap_or_default(),
-            badge: take("badge").unwrap_or_default(),
-            last_place: take("last_place").unwrap_or_default(),
-            numbers: named(STYLES, take("numbers")),
+            theme: named(THEMES, &take("theme")),
+            technician: take("technician"),
+            badge: take("badge"),
+            last_place: take("last_place"),
+            numbers: named(STYLES, &take("numbers")),
             other: texts,
         }
     }
