@@ -225,19 +225,6 @@ const TEXTS: [&str; 8] = ["site", "visit", "service", "who", "first_at", "last_a
 /// Fields of whole numbers.
 const COUNTS: [&str; 6] = ["revision", "steps_done", "steps_left_open", "conflicts", "unknown", "forks"];
 
-impl serde::Serialize for Summary {
-    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        self.to_json().serialize(serializer)
-    }
-}
-
-impl<'de> serde::Deserialize<'de> for Summary {
-    fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let tree = Value::deserialize(deserializer)?;
-        Self::from_json(&tree).ok_or_else(|| serde::de::Error::custom("no summary of a job"))
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -257,7 +244,6 @@ mod tests {
     fn what_is_written_is_read_again_whole() {
         let summary = sample();
         assert_eq!(Summary::from_text(&summary.to_text()), Some(summary.clone()));
-        assert_eq!(serde_json::from_str::<Summary>(&serde_json::to_string(&summary).unwrap()).unwrap(), summary);
         assert!(summary.marks.iter().eq(["a:", "b:x"]));
     }
 
@@ -273,7 +259,6 @@ mod tests {
         );
         let read = Summary::from_text(&text).unwrap();
         assert_eq!(read, Summary { marks: Marks::default(), ..sample() });
-        assert_eq!(serde_json::from_str::<Summary>(&text).unwrap(), read);
     }
 
     #[test]

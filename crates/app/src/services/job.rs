@@ -274,7 +274,7 @@ impl Services {
             .into_iter()
             .map(|row| JobLine {
                 copied_ms: copied.get(&row.job).copied(),
-                summary: serde_json::from_str(&row.summary).ok(),
+                summary: Summary::from_text(&row.summary),
                 id: row.job,
                 revision: row.revision,
             })
@@ -311,8 +311,11 @@ pub(super) fn row_of(entry: &Entry) -> EntryRow {
 /// The summary as the list keeps it, marked with what the list must shout.
 fn summary_text(open: &OpenJob) -> String {
     let mut summary = Summary::of(&open.fold);
+    // A step is done once all it wants is there: the log alone knows only of those called done.
+    summary.steps_done =
+        open.standing.steps.iter().filter(|step| matches!(step.state, procedure::standing::State::Done { .. })).count();
     summary.marks = open.standing.shouts.iter().map(|shout| format!("{}:{}", shout.code, shout.place)).collect();
-    serde_json::to_string(&summary).unwrap_or_default()
+    summary.to_text()
 }
 
 /// The journal of stored lines, with every problem found in them.

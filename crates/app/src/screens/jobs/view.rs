@@ -54,7 +54,7 @@ pub fn jobs(services: Services) -> Node {
 
 fn lead_card(line: Line) -> Node {
     let live = (!line.shouts.is_empty()).then(|| p("lead__live").put(line.shouts.join(" · ")));
-    let whole = link("", &Route::Job(line.id.clone(), Part::Overview).href()).put(words::whole_job());
+    let whole = link("lead__all", &Route::Job(line.id.clone(), Part::Overview).href()).put(words::whole_job());
     let done = words::steps_done(&line.steps_done.to_string());
     let inside = div("lead__in")
         .put(tag("P").put(line.sub))
