@@ -63,7 +63,9 @@ fn answer(case: &Value, names: &Names, diagnosis: &Diagnosis) -> Value {
         .iter()
         .take(40)
         .map(|one| {
-            let list = |causes: &[Cause]| -> Vec<Value> { causes.iter().map(|cause| names.cause(*cause, one.ct_factor, one.vt_factor)).collect() };
+            let list = |causes: &[Cause]| -> Vec<Value> {
+                causes.iter().map(|cause| names.cause(*cause, one.ct_factor, one.vt_factor)).collect()
+            };
             let words: Vec<String> = one.causes.iter().map(|cause| names.words(*cause)).collect();
             let words = if words.is_empty() { "wiring correct".to_owned() } else { words.join("; ") };
             json!({

@@ -35,11 +35,7 @@ impl Names {
         }
         let open_delta = lines.len() == 3 && spans.len() == 2 && spans.iter().all(|span| span.to == Node::B);
         let volts: Vec<&str> = elements.iter().copied().take(spans.len()).collect();
-        let amps = if open_delta {
-            vec!["1", "2"]
-        } else {
-            service.cts.iter().map(|ct| ct.code()).collect()
-        };
+        let amps = if open_delta { vec!["1", "2"] } else { service.cts.iter().map(|ct| ct.code()).collect() };
         let leads = if open_delta { vec!["A", "B", "C"] } else { volts.clone() };
         Self { volts, amps, elements, lines, leads, open_delta }
     }
@@ -84,7 +80,9 @@ impl Names {
             Cause::CtDead(k) => json!({"type": "ct_shorted", "ct": self.ct(k)}),
             Cause::CtLow(k) => json!({"type": "ct_partial", "ct": self.ct(k), "factor": factor.unwrap_or(0.55)}),
             Cause::CtHigh(k) => json!({"type": "ct_ratio", "ct": self.ct(k), "factor": factor.unwrap_or(2.0).max(1.1)}),
-            Cause::CtWrongLine(k, line) => json!({"type": "ct_wrong_phase", "ct": self.ct(k), "phase": self.line(line)}),
+            Cause::CtWrongLine(k, line) => {
+                json!({"type": "ct_wrong_phase", "ct": self.ct(k), "phase": self.line(line)})
+            }
             Cause::CtShortCommon(k) => json!({"type": "ct_short_common", "ct": self.ct(k)}),
             Cause::VtReversed(k) => json!({"type": "vt_reversed", "vt": self.vt(k)}),
             Cause::VtSwapped(a, b) => json!({"type": "vt_swapped", "vts": [self.lead(a), self.lead(b)]}),

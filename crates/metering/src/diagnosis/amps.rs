@@ -83,7 +83,11 @@ pub(super) fn directions(
 
 impl AmpFits {
     pub fn new() -> Self {
-        Self { angle: vec![-1.0; DIRECTIONS * DIRECTIONS * DIRECTIONS], level: vec![-1.0; 15 * 15 * 15], pair_table: [None; 6] }
+        Self {
+            angle: vec![-1.0; DIRECTIONS * DIRECTIONS * DIRECTIONS],
+            level: vec![-1.0; 15 * 15 * 15],
+            pair_table: [None; 6],
+        }
     }
 
     /// Forgets everything: the evidence has changed.
@@ -139,7 +143,13 @@ impl AmpFits {
         weights
     }
 
-    fn angles(&mut self, directions: [usize; MOST], shared: Option<usize>, evidence: &Evidence, prior: &[f64; GRID]) -> f64 {
+    fn angles(
+        &mut self,
+        directions: [usize; MOST],
+        shared: Option<usize>,
+        evidence: &Evidence,
+        prior: &[f64; GRID],
+    ) -> f64 {
         if shared.is_some() {
             return self.angle_weights(directions, shared, evidence, prior).iter().sum();
         }
@@ -197,7 +207,13 @@ impl AmpFits {
         })
     }
 
-    fn sizes(&mut self, layout: &Layout, states: &[ChannelState; MOST], shared: Option<usize>, evidence: &Evidence) -> f64 {
+    fn sizes(
+        &mut self,
+        layout: &Layout,
+        states: &[ChannelState; MOST],
+        shared: Option<usize>,
+        evidence: &Evidence,
+    ) -> f64 {
         let code = |level: Level| match level {
             Level::Normal => 0,
             Level::Low => 1,
@@ -236,7 +252,8 @@ impl AmpFits {
         let mut nowhere = directions;
         nowhere[k] = NOWHERE;
         // The blind angle and the dead size of the channel are taken out and put in as what the sum of the others says.
-        let others = self.live_sizes(layout, &rest, k, evidence) * self.angles(nowhere, None, evidence, prior) / evidence.blind(k);
+        let others = self.live_sizes(layout, &rest, k, evidence) * self.angles(nowhere, None, evidence, prior)
+            / evidence.blind(k);
         let sign = |e: usize| if states[e].reversed { -1.0 } else { 1.0 };
         let turn = |degrees: f64| (libm::cos(degrees.to_radians()), libm::sin(degrees.to_radians()));
         let ((c1, s1), (c2, s2)) = (turn(first.1), turn(second.1));
@@ -356,7 +373,14 @@ fn sizes(layout: &Layout, states: &[ChannelState; MOST], shared: Option<usize>, 
     total
 }
 
-fn over_factors(layout: &Layout, states: &[ChannelState; MOST], shared: Option<usize>, live: &[usize], light: [bool; MOST], evidence: &Evidence) -> f64 {
+fn over_factors(
+    layout: &Layout,
+    states: &[ChannelState; MOST],
+    shared: Option<usize>,
+    live: &[usize],
+    light: [bool; MOST],
+    evidence: &Evidence,
+) -> f64 {
     let mut nodes: [&[(f64, f64, f64)]; MOST] = [&NORMAL; MOST];
     for e in live {
         nodes[*e] = factors(states[*e].level);

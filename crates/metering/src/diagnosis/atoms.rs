@@ -63,16 +63,16 @@ pub(super) fn sets(layout: &Layout, priors: &Priors) -> (Vec<VoltSet>, Vec<AmpSe
 /// The factor of a pair of mistakes of which one is of the voltages and one of the currents.
 pub(super) fn mixed_pair(sets: (&[VoltSet], &[AmpSet])) -> f64 {
     let singles = |odds: &Odds| odds.single * odds.single;
-    let alike: f64 =
-        sets.0.iter().map(|set| singles(&set.odds)).sum::<f64>() + sets.1.iter().map(|set| singles(&set.odds)).sum::<f64>();
+    let alike: f64 = sets.0.iter().map(|set| singles(&set.odds)).sum::<f64>()
+        + sets.1.iter().map(|set| singles(&set.odds)).sum::<f64>();
     2.0 / (1.0 - alike).max(0.1)
 }
 
 fn combine(atoms: &[Atom], pair: f64) -> impl Iterator<Item = ([Option<Cause>; 2], Odds)> {
     let none = std::iter::once(([None; 2], Odds { none: 1.0, ..Odds::default() }));
-    let alone = atoms.iter().map(|atom| {
-        ([Some(atom.cause), None], Odds { single: atom.single, odd: atom.odd, ..Odds::default() })
-    });
+    let alone = atoms
+        .iter()
+        .map(|atom| ([Some(atom.cause), None], Odds { single: atom.single, odd: atom.odd, ..Odds::default() }));
     let pairs = atoms.iter().enumerate().flat_map(move |(n, one)| {
         atoms[n + 1..].iter().filter(|two| sensible(one.cause, two.cause)).map(move |two| {
             let odds = Odds { double: pair * one.single * two.single, ..Odds::default() };

@@ -76,7 +76,8 @@ impl Evidence {
     /// Takes the readings of a visit; numbers that are not finite or beyond anything real count as not read.
     pub fn of(visit: &Visit, channels: (usize, usize), leans: bool) -> Self {
         let readings = &visit.readings;
-        let nominal = if visit.nominal_volts.is_finite() && visit.nominal_volts > 0.0 { visit.nominal_volts } else { 120.0 };
+        let nominal =
+            if visit.nominal_volts.is_finite() && visit.nominal_volts > 0.0 { visit.nominal_volts } else { 120.0 };
         let mut volts = readings.volts.map(|shown| clean(shown, 1e6));
         for (k, shown) in volts.iter_mut().enumerate() {
             shown.size = shown.size.map(|size| size / nominal);
@@ -251,7 +252,8 @@ pub(super) fn size_of(size: f64, digit: f64) -> ((f64, f64), f64) {
 /// Chances of the common load angle at each grid point, by what was told.
 pub(super) fn load_prior(told: &Told) -> [f64; GRID] {
     // Mean and spread in degrees; the first three are mixed loads.
-    const SHAPES: [(f64, f64); 6] = [(22.0, 15.0), (-18.0, 12.0), (188.0, 18.0), (33.0, 11.0), (8.0, 7.0), (-22.0, 13.0)];
+    const SHAPES: [(f64, f64); 6] =
+        [(22.0, 15.0), (-18.0, 12.0), (188.0, 18.0), (33.0, 11.0), (8.0, 7.0), (-22.0, 13.0)];
     const LAGGING: f64 = 0.87;
     const LEADING: f64 = 0.12;
     const EXPORT: f64 = 0.01;

@@ -46,8 +46,6 @@ pub(super) struct Posterior {
     /// The readings as each slip would have them; `None` where it was not weighed.
     pub evidence: Vec<Option<Evidence>>,
     pub load: [f64; GRID],
-    /// Logarithm of the likelihood of everything read.
-    pub log_likelihood: f64,
 }
 
 /// Hypotheses below this part of the best are let go.
@@ -83,7 +81,9 @@ impl<'a> Inference<'a> {
         for (n, slip) in self.slips.iter().enumerate() {
             let (seen, odds) = match slip {
                 None => (Some(first.clone()), 1.0),
-                Some(slip) => (slips::undo(&self.layout, *slip, &first, visit), slips::odds(&self.layout, *slip, self.priors)),
+                Some(slip) => {
+                    (slips::undo(&self.layout, *slip, &first, visit), slips::odds(&self.layout, *slip, self.priors))
+                }
             };
             if let Some(seen) = seen.as_ref().filter(|_| odds > 0.0) {
                 fits.clear();
@@ -99,7 +99,7 @@ impl<'a> Inference<'a> {
             hypotheses.iter_mut().for_each(|one| one.weight /= sum);
         }
         hypotheses.sort_unstable_by(|a, b| a.key.cmp(&b.key).then(b.weight.total_cmp(&a.weight)));
-        Posterior { hypotheses, evidence, load, log_likelihood: libm::log(sum.max(1e-300)) }
+        Posterior { hypotheses, evidence, load }
     }
 
     /// Direction of the reference voltage in steps, where the wiring leaves it alive.

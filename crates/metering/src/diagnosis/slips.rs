@@ -33,7 +33,14 @@ pub(super) fn all(layout: &Layout, priors: &Priors) -> Vec<Option<Cause>> {
 pub(super) fn odds(layout: &Layout, slip: Cause, priors: &Priors) -> f64 {
     let s = &priors.slips;
     let across = if layout.open_delta || layout.volts < 2 { 0.0 } else { s.line_to_line };
-    let all = s.clamp_reversed + s.clamp_on + s.clamp_on_return + s.clamp_two + s.clamp_both + s.clip + s.clip_reversed + across;
+    let all = s.clamp_reversed
+        + s.clamp_on
+        + s.clamp_on_return
+        + s.clamp_two
+        + s.clamp_both
+        + s.clip
+        + s.clip_reversed
+        + across;
     let (amps, others) = (layout.amps.max(1) as f64, (layout.amps.max(2) - 1) as f64);
     let clips = (layout.volts.max(2) - 1) as f64;
     let own = match slip {
@@ -82,16 +89,15 @@ pub(super) fn undo(layout: &Layout, slip: Cause, seen: &Evidence, visit: &Visit)
             out.factor = seen.amps[e].dead * seen.blind(e);
             forget(&mut out, e);
         }
-        Cause::SlipClampOnReturn(e) => derive(layout, &mut out, e, |j| if j == e { -1.0 } else { -1.0 })?,
+        Cause::SlipClampOnReturn(e) => derive(layout, &mut out, e, |_| -1.0)?,
         Cause::SlipClampTwo(e, other) => derive(layout, &mut out, e, |j| match j {
             _ if j == e => 1.0,
             _ if j == other => -1.0,
             _ => 0.0,
         })?,
         Cause::SlipClip(on) => {
-            let (written, _) = seen.amp_reference.filter(|(written, _)| *written != on)?;
+            seen.amp_reference.filter(|(written, _)| *written != on)?;
             clip(&mut out, fresh.volts, (on, false));
-            debug_assert!(written != on);
             if no_mark(seen, fresh) {
                 return None;
             }

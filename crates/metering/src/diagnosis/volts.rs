@@ -68,7 +68,8 @@ pub(super) fn fit(layout: &Layout, state: &VoltState, sequence: Sequence, eviden
             best = (likelihood, Some(*predicted));
         }
     });
-    let none = Predicted { volts: [Phasor::ZERO; MOST], log_spread: [0.0; MOST], degrees: 0.0, weight: 0.0, factor: None };
+    let none =
+        Predicted { volts: [Phasor::ZERO; MOST], log_spread: [0.0; MOST], degrees: 0.0, weight: 0.0, factor: None };
     VoltFit { likelihood: total, best: best.1.unwrap_or(none) }
 }
 
@@ -106,7 +107,12 @@ fn levels(level: Level) -> &'static [(f64, f64, f64)] {
 }
 
 /// Goes through the unknown factors of a wiring.
-pub(super) fn each_prediction(layout: &Layout, state: &VoltState, sequence: Sequence, told: &mut dyn FnMut(&Predicted)) {
+pub(super) fn each_prediction(
+    layout: &Layout,
+    state: &VoltState,
+    sequence: Sequence,
+    told: &mut dyn FnMut(&Predicted),
+) {
     let transformers = if layout.open_delta { [0, 2, 1] } else { [0, 1, 2] };
     let (a, b) = (transformers[0], transformers[1]);
     // At most two mistakes: only two transformers can be off, so the third loop is normal whenever both others are not.
@@ -198,16 +204,34 @@ fn open_delta(
     if !open[1] {
         let at = |k: usize| if open[k] { Phasor::ZERO } else { potential[k] - potential[1] };
         let volts = [at(0), at(2), Phasor::ZERO];
-        return told(&Predicted { volts, log_spread: [spread, spread, 0.0], degrees: 0.0, weight, factor: odd(factors) });
+        return told(&Predicted {
+            volts,
+            log_spread: [spread, spread, 0.0],
+            degrees: 0.0,
+            weight,
+            factor: odd(factors),
+        });
     }
     if open[0] || open[2] {
-        return told(&Predicted { volts: [Phasor::ZERO; MOST], log_spread: [0.0; MOST], degrees: 0.0, weight, factor: odd(factors) });
+        return told(&Predicted {
+            volts: [Phasor::ZERO; MOST],
+            log_spread: [0.0; MOST],
+            degrees: 0.0,
+            weight,
+            factor: odd(factors),
+        });
     }
     let across = potential[0] - potential[2];
     for (share_weight, share) in SHARES {
         let volts = [across * share, across * (share - 1.0), Phasor::ZERO];
         let wide = spread + SHARE_SPREAD;
-        told(&Predicted { volts, log_spread: [wide, wide, 0.0], degrees: 0.0, weight: weight * share_weight, factor: odd(factors) });
+        told(&Predicted {
+            volts,
+            log_spread: [wide, wide, 0.0],
+            degrees: 0.0,
+            weight: weight * share_weight,
+            factor: odd(factors),
+        });
     }
 }
 
@@ -235,7 +259,8 @@ fn one(layout: &Layout, predicted: &Predicted, evidence: &Evidence) -> f64 {
             let dead_spread = DEAD_VOLTS / evidence.nominal;
             if live {
                 let at = read.max(0.3 * dead_spread);
-                let spread = libm::sqrt(PHASE_SPREAD * PHASE_SPREAD + predicted.log_spread[e] * predicted.log_spread[e]);
+                let spread =
+                    libm::sqrt(PHASE_SPREAD * PHASE_SPREAD + predicted.log_spread[e] * predicted.log_spread[e]);
                 let r = libm::log(at / size);
                 weight += 1.0 / (spread * spread);
                 linear += r / (spread * spread);

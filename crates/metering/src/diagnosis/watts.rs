@@ -341,8 +341,8 @@ fn totals(
     if let Some(read) = display.watts.filter(|x| x.is_finite()) {
         likelihood *= fits(read, whole.watts, whole.watt_spread);
         // A meter calls vars lagging by their sign against the watts'.
-            let positive = display.lagging.map(|lagging| lagging == (read >= 0.0));
-            likelihood *= vars(display.power_factor, positive, read, &whole);
+        let positive = display.lagging.map(|lagging| lagging == (read >= 0.0));
+        likelihood *= vars(display.power_factor, positive, read, &whole);
     }
     for test in &visit.readings.tests {
         let Some((before, after)) = test.watts_before.zip(test.watts_after) else { continue };
@@ -411,7 +411,8 @@ fn vanished(inference: &Inference, visit: &Visit, one: &Hypothesis) -> f64 {
     let mut likelihood = 1.0;
     for test in &visit.readings.tests {
         let Some(noted) = test.vanished else { continue };
-        let expected = channel_of(inference, one, test).filter(|e| inference.channels[one.amp][*e].level != Level::Dead);
+        let expected =
+            channel_of(inference, one, test).filter(|e| inference.channels[one.amp][*e].level != Level::Dead);
         likelihood *= if noted == expected { 1.0 } else { MISNOTED };
     }
     likelihood
