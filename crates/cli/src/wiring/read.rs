@@ -126,5 +126,5 @@ fn repeated(names: &Names, case: &Value) -> Repeated {
     let amps = std::array::from_fn(|k| {
         names.amps.get(k).is_some_and(|name| fresh.contains(&format!("currents.{name}").as_str()))
     });
-    Repeated { amps, volts: fresh.contains(&"voltages") }
+    Repeated { amps, volts: fresh.contains(&"voltages"), display: fresh.contains(&"meter_display") }
 }

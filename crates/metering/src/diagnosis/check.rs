@@ -40,6 +40,10 @@ const ZERO_PART: f64 = 0.055;
 const LOADED_AMPS: f64 = 0.18;
 /// A check that tells less than this is not worth its while.
 const LEAST_BITS: f64 = 0.02;
+/// From this chance of a slip on, the spoilt reading comes before every other check.
+const SPOILT_FIRST: f64 = 0.05;
+/// Ranks above any information.
+const FIRST: f64 = 10.0;
 /// How often a meter has a display of its own phasors (half of the simulated visits).
 const DISPLAY_THERE: f64 = 0.5;
 
@@ -53,40 +57,52 @@ pub fn possibly_open(visit: &Visit) -> [bool; MOST] {
 }
 
 /// Every check worth doing, the best for its effort first.
+///
+/// A reading that was likely spoilt is repeated before anything else: it must be right in the record whatever the wiring is.
 pub(super) fn checks(visit: &Visit, amps: usize, explanations: &[Explanation]) -> Vec<Check> {
     let open = possibly_open(visit);
     let any_open = open.iter().any(|one| *one);
     let fresh = &visit.readings.repeated;
+    let told = !visit.readings.own.iter().any(|own| own.watts.is_some() || own.amps.is_some()) && !fresh.display;
     let mut out: Vec<(f64, Check)> = Vec::new();
-    let mut offer = |kind: CheckKind, gain_bits: f64, effort: f64| {
-        if gain_bits > LEAST_BITS {
-            out.push((gain_bits / effort, Check { kind, gain_bits }));
+    let mut offer = |kind: CheckKind, gain_bits: f64, worth: f64| {
+        if worth > LEAST_BITS {
+            out.push((worth, Check { kind, gain_bits }));
         }
     };
-    let slips = |one: &Explanation| one.causes.iter().copied().find(|cause| cause.is_slip());
+    let place = |one: &Explanation| slip_of(one).map(|slip| channel(slip).unwrap_or(MOST));
+    let chance =
+        |at: usize| -> f64 { explanations.iter().filter(|one| place(one) == Some(at)).map(|one| one.chance).sum() };
+    let spoilt: f64 = (0..=MOST).map(chance).sum();
+    // One likely place is repeated; where it may be any of several, the meter's own display answers for all at once.
+    let repeat_worth = |at: usize, gain: f64| {
+        let own = chance(at);
+        if spoilt >= SPOILT_FIRST && own >= 0.55 * spoilt { FIRST + own } else { gain }
+    };
     for e in 0..amps {
         if !fresh.amps[e] && !open[e] {
-            let spoilt = |one: &Explanation| usize::from(slips(one).and_then(channel) == Some(e));
-            offer(CheckKind::RepeatClamp(e), split(explanations, spoilt), 1.0);
+            let gain = split(explanations, |one| usize::from(place(one) == Some(e)));
+            offer(CheckKind::RepeatClamp(e), gain, repeat_worth(e, gain));
         }
     }
     if !fresh.volts {
-        let clips = |one: &Explanation| usize::from(slips(one).is_some_and(|slip| channel(slip).is_none()));
-        offer(CheckKind::RepeatClip, split(explanations, clips), 1.0);
+        let gain = split(explanations, |one| usize::from(place(one) == Some(MOST)));
+        offer(CheckKind::RepeatClip, gain, repeat_worth(MOST, gain));
     }
-    if !visit.readings.own.iter().any(|own| own.watts.is_some() || own.amps.is_some()) {
-        let kind = |one: &Explanation| slips(one).map_or(0, |slip| 1 + channel(slip).unwrap_or(MOST));
+    if told {
+        let gain = DISPLAY_THERE * split(explanations, |one| place(one).map_or(0, |at| 1 + at));
         // In front of a circuit that may be open, the display is the only reading that needs no hand on it.
-        let effort = if any_open { 0.2 } else { 1.0 };
-        offer(CheckKind::ReadDisplay, DISPLAY_THERE * split(explanations, kind), effort);
+        let worth = if spoilt >= SPOILT_FIRST || any_open && gain > LEAST_BITS { FIRST + 0.5 * spoilt } else { gain };
+        offer(CheckKind::ReadDisplay, gain, worth);
     }
     if visit.told.generation.is_none() {
-        let exports = |one: &Explanation| usize::from(one.load_angle_degrees.abs() > 100.0);
-        offer(CheckKind::AskGeneration, split(explanations, exports), 0.5);
+        let gain = split(explanations, |one| usize::from(one.load_angle_degrees.abs() > 100.0));
+        offer(CheckKind::AskGeneration, gain, 2.0 * gain);
     }
     if !any_open && visit.readings.tests.is_empty() {
         for k in 0..amps {
-            offer(CheckKind::ShortCt(k), split(explanations, |one| one.when_shorted[k]), 4.0);
+            let gain = split(explanations, |one| one.when_shorted[k]);
+            offer(CheckKind::ShortCt(k), gain, 0.25 * gain);
         }
     }
     out.sort_by(|a, b| b.0.total_cmp(&a.0));
@@ -97,6 +113,10 @@ pub(super) fn checks(visit: &Visit, amps: usize, explanations: &[Explanation]) -
         ranked.push(Check { kind: CheckKind::Deenergise(e), gain_bits: 0.0 });
     }
     ranked
+}
+
+fn slip_of(one: &Explanation) -> Option<Cause> {
+    one.causes.iter().copied().find(|cause| cause.is_slip())
 }
 
 /// The current channel that a slip spoils.

@@ -46,8 +46,6 @@ pub(super) struct Posterior {
     /// The readings as each slip would have them; `None` where it was not weighed.
     pub evidence: Vec<Option<Evidence>>,
     pub load: [f64; GRID],
-    /// Logarithm of the likelihood of everything read.
-    pub log_likelihood: f64,
 }
 
 /// Hypotheses below this part of the best are let go.
@@ -101,7 +99,7 @@ impl<'a> Inference<'a> {
             hypotheses.iter_mut().for_each(|one| one.weight /= sum);
         }
         hypotheses.sort_unstable_by(|a, b| a.key.cmp(&b.key).then(b.weight.total_cmp(&a.weight)));
-        Posterior { hypotheses, evidence, load, log_likelihood: libm::log(sum.max(1e-300)) }
+        Posterior { hypotheses, evidence, load }
     }
 
     /// Direction of the reference voltage in steps, where the wiring leaves it alive.

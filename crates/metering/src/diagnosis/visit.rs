@@ -91,6 +91,8 @@ pub struct Repeated {
     pub amps: [bool; MOST],
     /// All voltages with the reference.
     pub volts: bool,
+    /// The meter was asked for its own phasors, whether it shows them or not.
+    pub display: bool,
 }
 
 /// Readings of one moment; channels in the order of the service.
