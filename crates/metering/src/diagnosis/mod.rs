@@ -14,6 +14,8 @@ mod key;
 mod layout;
 pub mod priors;
 mod slips;
+#[cfg(test)]
+mod tests;
 mod visit;
 mod volts;
 mod watts;
