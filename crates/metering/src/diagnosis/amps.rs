@@ -19,7 +19,7 @@ const LOW: [(f64, f64, f64); 5] =
     [(0.123, -1.309, 0.15), (0.123, -0.892, 0.10), (0.251, -0.66, 0.07), (0.251, -0.395, 0.05), (0.251, -0.205, 0.05)];
 /// Too much: 5/4, 3/2, 2.
 const HIGH: [(f64, f64, f64); 3] =
-    [(0.333, 0.223_143_551, 0.0), (0.333, 0.405_465_108, 0.0), (0.334, 0.693_147_181, 0.0)];
+    [(0.333, 0.223_143_551, 0.0), (0.333, 0.405_465_108, 0.0), (0.334, std::f64::consts::LN_2, 0.0)];
 const NORMAL: [(f64, f64, f64); 1] = [(1.0, 0.0, 0.0)];
 /// Part of the others' residual that a shorted transformer carries on a common return: logarithm and spread.
 const RESIDUAL: [(f64, f64, f64); 1] = [(1.0, -1.09, 0.28)];
@@ -267,17 +267,18 @@ impl AmpFits {
         let width = libm::sqrt(RESIDUAL[0].2 * RESIDUAL[0].2 + spread * spread + relative * relative);
         let angle = wrap(own.1 - libm::atan2(im, re).to_degrees());
         let own_spread = evidence.typical_spread(k);
-        let angle_width = libm::sqrt(own_spread * own_spread + (relative.to_degrees()).powi(2));
+        let angle_width = libm::sqrt(own_spread * own_spread + relative.to_degrees() * relative.to_degrees());
         others * normal(r, width) * (normal(angle, angle_width) * (1.0 - BLUNDER) + BLUNDER / 360.0)
     }
 
     fn live_sizes(&self, layout: &Layout, states: &[ChannelState; MOST], without: usize, evidence: &Evidence) -> f64 {
         let mut entries = Entries::default();
         for (e, one) in states.iter().enumerate() {
-            if e != without && one.level != Level::Dead {
-                if let Some((log, spread)) = evidence.amps[e].log {
-                    entries.push(log - layout.lift[one.line], spread);
-                }
+            if e != without
+                && one.level != Level::Dead
+                && let Some((log, spread)) = evidence.amps[e].log
+            {
+                entries.push(log - layout.lift[one.line], spread);
             }
         }
         entries.likelihood(unbalance(layout))
@@ -435,7 +436,7 @@ impl Entries {
 
     /// A second reading of a line that is in already: how well the two agree.
     fn merge(&mut self, channel: usize, log: f64, spread: f64) -> f64 {
-        for entry in self.of.iter_mut().take(self.count).filter(|entry| entry.0 == channel) {
+        if let Some(entry) = self.of.iter_mut().take(self.count).find(|entry| entry.0 == channel) {
             let (one, two) = (entry.2 * entry.2, spread * spread);
             let agree = normal(log - entry.1, libm::sqrt(one + two));
             entry.1 = (entry.1 * two + log * one) / (one + two);

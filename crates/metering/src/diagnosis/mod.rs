@@ -1,6 +1,8 @@
 //! From readings to causes: ranked explanations of what was read, with calibrated chances, by exact inference over the
 //! physical model.
 
+#![expect(clippy::needless_range_loop, reason = "a channel's number indexes several arrays of fixed size at once")]
+
 mod amps;
 mod atoms;
 mod cause;
@@ -12,6 +14,8 @@ mod key;
 mod layout;
 pub mod priors;
 mod slips;
+#[cfg(test)]
+mod tests;
 mod visit;
 mod volts;
 mod watts;
