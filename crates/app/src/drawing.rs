@@ -317,14 +317,43 @@ fn views(nodes: Vec<Node>) -> Vec<AnyView> {
 }
 
 #[cfg(test)]
-impl Node {
+mod tests {
+    use super::*;
+
     /// What a person reads, parts that follow something as they stand now.
-    pub fn text(&self) -> String {
-        match self {
+    fn text(node: &Node) -> String {
+        match node {
             Node::Text(text) => text.to_string(),
-            Node::Tag(Tag(tag)) => tag.children.iter().map(Node::text).collect::<Vec<_>>().join(" "),
-            Node::Many(nodes) => nodes.iter().map(Node::text).collect::<Vec<_>>().join(" "),
-            Node::Live(draw) => draw().text(),
+            Node::Tag(Tag(element)) => element.children.iter().map(text).collect(),
+            Node::Many(nodes) => nodes.iter().map(text).collect(),
+            Node::Live(draw) => text(&draw()),
         }
+    }
+
+    #[test]
+    fn what_is_put_in_is_read_in_its_order() {
+        let count = std::cell::Cell::new(0);
+        let drawn =
+            div("stack").put("Jobs: ").put(many(["two".into(), ", ".into()])).put(None::<Tag>).live(move || {
+                count.set(count.get() + 1);
+                count.get().to_string()
+            });
+        let Tag(element) = &drawn;
+        assert_eq!(element.children.len(), 4, "several are put in one by one, and nothing takes no place");
+        let drawn = Node::from(drawn);
+        assert_eq!([text(&drawn), text(&drawn)], ["Jobs: two, 1", "Jobs: two, 2"]);
+    }
+
+    #[test]
+    fn a_table_has_the_heads_and_numbers_it_is_given() {
+        let table = facts(&["", "A"], vec![vec!["volts".into(), "120".into()], vec!["amps".into(), "5".into()]], true);
+        assert_eq!(text(&table.into()), "Avolts120amps5");
+    }
+
+    #[test]
+    fn no_class_is_no_attribute() {
+        let Tag(plain) = classed("DIV", "");
+        let Tag(of_class) = classed("DIV", "card");
+        assert_eq!([plain.attributes.len(), of_class.attributes.len()], [0, 1]);
     }
 }

@@ -117,7 +117,7 @@ fn understood(services: Services) {
 
 /// The last trouble that belongs to no input.
 pub fn last_trouble(services: Services) -> Node {
-    tell(move || services.trouble.with(|why| why.as_ref().map(|why| trouble_line(why))).into())
+    tell(move || services.trouble.with(|why| why.as_ref().map(trouble_line)).into())
 }
 
 fn inbox_line(services: Services) -> Node {

@@ -185,7 +185,7 @@ fn known(
         picture(multiplier_chain(&chain)),
         details("", words::as_a_table()).put(texts(chain.table().rows, true)).into(),
         working_view(&candidate.working),
-        notice(words::signal_notice(), &words::of_code("caution-plate_alone", &[])).into(),
+        notice(words::signal_notice(), words::of_code("caution-plate_alone", &[])).into(),
     ])
 }
 

@@ -113,7 +113,7 @@ fn alarm(screen: Screen<GroupState>, services: Services, taken: Taken) -> Node {
         (!dead.is_empty()).then(|| {
             div("signal signal--danger")
                 .set("role", "alert")
-                .put(signal_line(words::signal_danger(), &words::no_current_beside_load(&dead.join(", "))))
+                .put(signal_line(words::signal_danger(), words::no_current_beside_load(&dead.join(", "))))
                 .put(p("signal__say").put(words::treat_as_open_ct()))
         })
     })

@@ -50,7 +50,7 @@ pub fn dangers(services: Services) -> Node {
             let mut any = false;
             // What waits for its reading in the normal course is asked for by the step itself.
             for danger in job.standing.dangers.iter().filter(say::alarms) {
-                panel = panel.put(signal_line(words::signal_danger(), &say::danger(danger)));
+                panel = panel.put(signal_line(words::signal_danger(), say::danger(danger)));
                 any = true;
             }
             if !any {
@@ -166,7 +166,7 @@ pub fn told_line(hands: Screen<Hands>) -> Node {
         hands.with(|hands| match &hands.told {
             Told::Nothing | Told::Saving => nothing(),
             Told::Saved => done_line(words::saved_here()).into(),
-            Told::Refused(why) => trouble_line(&say::refused(why)).into(),
+            Told::Refused(why) => trouble_line(say::refused(why)).into(),
             Told::Failed(why) => trouble_line(why).into(),
         })
     })
