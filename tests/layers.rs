@@ -22,6 +22,7 @@ const TABLE: &[Row] = &[
         arrows: &["metering"],
         libraries: &["chrono", "serde", "serde_json", "serde_json_canonicalizer", "sha2", "thiserror"],
     },
+    Row { name: "interchange", arrows: &["metering"], libraries: &["csv"] },
     Row { name: "procedure", arrows: &["metering", "jobfile"], libraries: &["thiserror"] },
     Row { name: "words", arrows: &["metering", "jobfile", "procedure"], libraries: &["fluent-syntax"] },
     Row { name: "pictures", arrows: &[], libraries: &[] },
