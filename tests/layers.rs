@@ -18,6 +18,7 @@ struct Row {
 const TABLE: &[Row] = &[
     Row { name: "metering", arrows: &[], libraries: &["libm", "thiserror"] },
     Row { name: "jobfile", arrows: &["metering"], libraries: &["chrono", "serde", "serde_json", "sha2", "thiserror"] },
+    Row { name: "interchange", arrows: &["metering"], libraries: &["csv"] },
     Row { name: "procedure", arrows: &["metering", "jobfile"], libraries: &["thiserror"] },
     Row { name: "words", arrows: &["metering", "jobfile", "procedure"], libraries: &["fluent-syntax"] },
     Row { name: "pictures", arrows: &[], libraries: &["libm"] },

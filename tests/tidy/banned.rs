@@ -29,6 +29,7 @@ enum Look {
 const PURE: &[&str] = &[
     "crates/metering/src/",
     "crates/jobfile/src/",
+    "crates/interchange/src/",
     "crates/procedure/src/",
     "crates/words/src/",
     "crates/pictures/src/",
@@ -36,6 +37,7 @@ const PURE: &[&str] = &[
 const SHIPPED: &[&str] = &[
     "crates/metering/",
     "crates/jobfile/",
+    "crates/interchange/",
     "crates/procedure/",
     "crates/words/",
     "crates/pictures/",

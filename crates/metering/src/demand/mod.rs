@@ -11,7 +11,7 @@ pub mod change;
 pub mod load;
 pub mod local;
 pub mod maximum;
-mod part;
+pub mod part;
 pub mod profile;
 #[cfg(test)]
 mod properties;
