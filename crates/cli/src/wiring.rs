@@ -15,14 +15,14 @@ use std::path::Path;
 /// Diagnoses every case of a file and prints one line of JSON each.
 pub fn run(path: &Path, priors: &str) -> Outcome {
     let Some(priors) = Priors::named(priors) else {
-        return tell::refused(path, "wiring-priors_unknown", priors);
+        return tell::refused(path, "problem-wiring_priors_unknown", priors);
     };
     let text = match text(path) {
         Ok(text) => text,
         Err(trouble) => return tell::trouble(path, &crate::input::Trouble::System(trouble)),
     };
     let Ok(file) = serde_json::from_str::<Value>(&text) else {
-        return tell::refused(path, "wiring-not_json", "");
+        return tell::refused(path, "problem-wiring_not_json", "");
     };
     let alone = [file.clone()];
     let cases = file.get("cases").and_then(Value::as_array).map_or(&alone[..], Vec::as_slice);
@@ -32,7 +32,7 @@ pub fn run(path: &Path, priors: &str) -> Outcome {
         match line(case, priors) {
             Some(line) => lines.push(line.to_string()),
             None => {
-                outcome = tell::refused(path, "wiring-case_not_understood", case["id"].as_str().unwrap_or("-"));
+                outcome = tell::refused(path, "problem-wiring_case_not_understood", case["id"].as_str().unwrap_or("-"));
             }
         }
     }

@@ -174,6 +174,8 @@ fn of_files(ids: &mut BTreeSet<String>) {
     ids.extend(jobfile::Problem::CODES.iter().map(|code| id("problem", code)));
     // A file that the system does not give or does not take, and one without a single entry.
     ids.extend(["system_input", "system_output", "unknown"].map(|code| id("problem", code)));
+    // What the command line refuses of readings to be diagnosed.
+    ids.extend(["priors_unknown", "not_json", "case_not_understood"].map(|code| format!("problem-wiring_{code}")));
 }
 
 fn of_numbers(ids: &mut BTreeSet<String>) {
