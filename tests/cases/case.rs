@@ -82,6 +82,11 @@ impl Computed {
 }
 
 impl Inputs {
+    /// Whether the case has an input of that name.
+    pub fn has(&self, name: &str) -> bool {
+        self.0.contains_key(name)
+    }
+
     /// Takes an input out; None when the case has none of that name.
     pub fn take(&mut self, name: &str) -> Option<Value> {
         self.0.remove(name)

@@ -1,6 +1,7 @@
 //! The check cases, as a library without files or clock: natively and in a browser it must compute the same bits.
 
 pub mod case;
+pub mod demand;
 pub mod fault_text;
 pub mod faults;
 pub mod feeders;
@@ -27,7 +28,7 @@ pub enum Runner {
 /// The one table: which runner a file has.
 pub const FILES: &[(&str, Runner)] = &[
     ("burden_accuracy.json", Runner::Later("transformer accuracy and burden")),
-    ("demand_cases.json", Runner::Later("demand")),
+    ("demand_cases.json", Runner::Now(demand::run)),
     ("faults_circuit.json", Runner::Now(faults::run_circuit)),
     ("faults_ideal.json", Runner::Now(faults::run_ideal)),
     ("faults_opendss.json", Runner::Now(faults::run_metered)),
