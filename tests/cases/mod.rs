@@ -33,8 +33,11 @@ pub const FILES: &[(&str, Runner)] = &[
     ("faults_ideal.json", Runner::Now(faults::run_ideal)),
     ("faults_opendss.json", Runner::Now(faults::run_metered)),
     ("feeder_phasors.json", Runner::Now(feeders::run)),
-    ("field_cases.json", Runner::Later("diagnosis")),
-    ("field_slips.json", Runner::Later("diagnosis of measuring slips")),
+    (
+        "field_cases.json",
+        Runner::Later("which cause was named, channel by channel; verdicts: crates/cli/tests/field_visits.rs"),
+    ),
+    ("field_slips.json", Runner::Later("the round after the check; the first round: crates/cli/tests/field_visits.rs")),
     ("multipliers.json", Runner::Now(multipliers::run)),
     ("multipliers_more.json", Runner::Now(multipliers::run)),
     ("registration_grid.json", Runner::Now(grid::run)),
