@@ -3,6 +3,8 @@
 //! What is judged here needs the verdict, the chances and the checks only. Which explanation was named, channel by channel, is
 //! judged by the scorer kept with the cases; docs/diagnosis.md has its figures.
 
+#![allow(clippy::unwrap_used, reason = "helpers of tests fail the test")]
+
 use serde_json::Value;
 use std::path::Path;
 use std::process::Command;
