@@ -4,7 +4,7 @@ use crate::need;
 use crate::run::{Outcome, cargo, finish, step};
 
 /// Crates that need no browser and compile quickly; their tests run here.
-pub const PURE: [&str; 5] = ["metering", "jobfile", "procedure", "words", "pictures"];
+pub const PURE: [&str; 6] = ["metering", "jobfile", "interchange", "procedure", "words", "pictures"];
 
 /// Format, lints, tests of the pure crates; stops at the first trouble.
 pub fn run() -> Outcome {
