@@ -4,6 +4,7 @@
 //! of files says so.
 
 use super::case::{CaseResult, Computed, Inputs, Results, run_file};
+use super::number::{float, floats, said};
 use metering::decimal::Decimal;
 use metering::demand::apparent::{Apparent, Phase, active_peak, apparent, apparent_peak, average_power_factor};
 use metering::demand::load::{coincident, least_w, load_factor};
@@ -15,7 +16,6 @@ use metering::demand::thermal::Thermal;
 use metering::demand::window::{Incomplete, Peak, Timer, peak, peaks_by_period, windows};
 use metering::register::Register;
 use serde_json::Value;
-use std::fmt::Display;
 
 /// Runs the text of one file.
 ///
@@ -347,16 +347,4 @@ fn written(instant_s: i64) -> String {
     let second = instant_s.rem_euclid(86_400);
     let (hours, minutes) = (second / 3600, second / 60 % 60);
     format!("{:04}-{:02}-{:02}T{hours:02}:{minutes:02}:{:02}", date.year, date.month, date.day, second % 60)
-}
-
-fn said(why: impl Display) -> String {
-    why.to_string()
-}
-
-fn float(value: &Value) -> Result<f64, String> {
-    value.as_f64().ok_or(format!("wanted a number, found {value}"))
-}
-
-fn floats(value: &Value) -> Result<Vec<f64>, String> {
-    value.as_array().ok_or("wanted a list")?.iter().map(float).collect()
 }

@@ -1,7 +1,7 @@
 //! Runs the cases of ratio and multiplier arithmetic through the public functions of `metering`.
 
 use super::case::{CaseResult, Computed, Inputs, Results, run_file};
-use super::number::decimal;
+use super::number::{decimal, said};
 use metering::correction;
 use metering::decimal::Decimal;
 use metering::factor::Factor;
@@ -10,7 +10,6 @@ use metering::ratio::Ratio;
 use metering::rational::Rational;
 use metering::register::{self, Advance, Register};
 use serde_json::Value;
-use std::fmt::Display;
 
 /// Everything a case may give.
 struct Given {
@@ -45,10 +44,6 @@ fn compute(inputs: &mut Inputs, wanted: &[String]) -> Result<Results, String> {
     corrections(&given, &mut results)?;
     registers(&given, &mut results)?;
     Ok(results)
-}
-
-fn said(why: impl Display) -> String {
-    why.to_string()
 }
 
 fn given(inputs: &mut Inputs) -> Result<Given, String> {

@@ -2,6 +2,7 @@
 
 use metering::decimal::Decimal;
 use serde_json::Value;
+use std::fmt::Display;
 
 /// Figures from which on a number of a file is taken to be rounded by whoever wrote it.
 const ROUNDED_FROM_FIGURES: usize = 12;
@@ -91,6 +92,27 @@ fn plain(text: &str) -> Result<String, String> {
         (digits[..point as usize].to_owned(), digits[point as usize..].to_owned())
     };
     Ok(if part.is_empty() { format!("{sign}{whole}") } else { format!("{sign}{whole}.{part}") })
+}
+
+/// An error in words, for the table.
+pub fn said(why: impl Display) -> String {
+    why.to_string()
+}
+
+/// A number as it stands.
+///
+/// # Errors
+/// What stands there instead.
+pub fn float(value: &Value) -> Result<f64, String> {
+    value.as_f64().ok_or(format!("wanted a number, found {value}"))
+}
+
+/// A list of numbers.
+///
+/// # Errors
+/// What stands there instead.
+pub fn floats(value: &Value) -> Result<Vec<f64>, String> {
+    value.as_array().ok_or("wanted a list")?.iter().map(float).collect()
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! Runs the estimates of energy that was not registered.
 
 use super::case::{CaseResult, Computed, Inputs, Results, run_file};
+use super::number::{float, floats, said};
 use metering::angle::Angle;
 use metering::phasor::Phasor;
 use metering::registration::Curve;
@@ -8,7 +9,6 @@ use metering::service::{DELTA2, Node, Sequence};
 use metering::unregistered::{Unregistered, from_history, from_load_factor, from_part, from_registered};
 use metering::wiring::{Adding, Fault, Wiring};
 use serde_json::Value;
-use std::fmt::Display;
 
 /// Runs the text of one file.
 ///
@@ -98,18 +98,6 @@ fn by_curve(inputs: &mut Inputs, registered: f64, put: Put) -> Result<(), String
 fn lag(power_factor: f64) -> Result<Angle, String> {
     let sine = (1.0 - power_factor * power_factor).max(0.0).sqrt();
     Phasor::rectangular(power_factor, sine).map_err(said)?.angle().ok_or("no power factor".to_owned())
-}
-
-fn said(why: impl Display) -> String {
-    why.to_string()
-}
-
-fn float(value: &Value) -> Result<f64, String> {
-    value.as_f64().ok_or(format!("wanted a number, found {value}"))
-}
-
-fn floats(value: &Value) -> Result<Vec<f64>, String> {
-    value.as_array().ok_or("wanted a list")?.iter().map(float).collect()
 }
 
 /// `4/3`, or a number.

@@ -72,7 +72,7 @@ pub fn details(class: &'static str, summary: impl Into<Node>) -> Tag {
     classed("DETAILS", class).put(classed("SUMMARY", "links__link").put(summary))
 }
 
-/// A press that leads on, set off from the page, or a key of several: the classes are those of the kit.
+/// A button that stands back behind the large act.
 pub fn ghost(press: impl Fn() + 'static) -> Tag {
     button("ghost", press)
 }

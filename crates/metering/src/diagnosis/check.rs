@@ -3,6 +3,7 @@
 use super::cause::Cause;
 use super::explain::Explanation;
 use super::layout::MOST;
+use super::slips::spoilt_channel;
 use super::visit::Visit;
 
 /// Something that a person can do next. Transformers and channels counted from 0.
@@ -70,7 +71,7 @@ pub(super) fn checks(visit: &Visit, amps: usize, explanations: &[Explanation]) -
             out.push((worth, Check { kind, gain_bits }));
         }
     };
-    let place = |one: &Explanation| slip_of(one).map(|slip| channel(slip).unwrap_or(MOST));
+    let place = |one: &Explanation| slip_of(one).map(|slip| spoilt_channel(slip).unwrap_or(MOST));
     let chance =
         |at: usize| -> f64 { explanations.iter().filter(|one| place(one) == Some(at)).map(|one| one.chance).sum() };
     let spoilt: f64 = (0..=MOST).map(chance).sum();
@@ -117,18 +118,6 @@ pub(super) fn checks(visit: &Visit, amps: usize, explanations: &[Explanation]) -
 
 fn slip_of(one: &Explanation) -> Option<Cause> {
     one.causes.iter().copied().find(|cause| cause.is_slip())
-}
-
-/// The current channel that a slip spoils.
-fn channel(slip: Cause) -> Option<usize> {
-    match slip {
-        Cause::SlipClampReversed(e)
-        | Cause::SlipClampOn(e, _)
-        | Cause::SlipClampOnReturn(e)
-        | Cause::SlipClampTwo(e, _)
-        | Cause::SlipClampBoth(e) => Some(e),
-        _ => None,
-    }
 }
 
 /// Entropy of what a check shows, in bits: as its outcome follows from the explanation, this is what it tells.

@@ -57,18 +57,22 @@ pub(super) fn odds(layout: &Layout, slip: Cause, priors: &Priors) -> f64 {
     own / all.max(1e-300)
 }
 
-/// The evidence as it would be without the slip; `None` where it cannot have happened or would have left no mark.
-pub(super) fn undo(layout: &Layout, slip: Cause, seen: &Evidence, visit: &Visit) -> Option<Evidence> {
-    let fresh = &visit.readings.repeated;
-    let spoilt = match slip {
+/// The current channel whose reading a slip spoils, where it is one.
+pub(super) fn spoilt_channel(slip: Cause) -> Option<usize> {
+    match slip {
         Cause::SlipClampReversed(e)
         | Cause::SlipClampOn(e, _)
         | Cause::SlipClampOnReturn(e)
         | Cause::SlipClampTwo(e, _)
         | Cause::SlipClampBoth(e) => Some(e),
         _ => None,
-    };
-    if let Some(e) = spoilt
+    }
+}
+
+/// The evidence as it would be without the slip; `None` where it cannot have happened or would have left no mark.
+pub(super) fn undo(layout: &Layout, slip: Cause, seen: &Evidence, visit: &Visit) -> Option<Evidence> {
+    let fresh = &visit.readings.repeated;
+    if let Some(e) = spoilt_channel(slip)
         && (fresh.amps[e] || seen.amps[e].size.is_none() && seen.amps[e].degrees.is_none())
     {
         return None;
