@@ -214,8 +214,8 @@ async fn the_browser_answers_about_its_storage() {
 }
 
 #[wasm_bindgen_test]
-fn the_theme_is_one_attribute_and_absent_where_the_device_decides() {
-    for (theme, shown) in [(Theme::Dark, Some("dark")), (Theme::Light, Some("light")), (Theme::Auto, None)] {
+fn the_theme_is_one_attribute_that_the_style_sheets_know() {
+    for (theme, shown) in [(Theme::Dark, Some("dark")), (Theme::Light, Some("light")), (Theme::Auto, Some("auto"))] {
         theme::apply(theme).unwrap();
         assert_eq!(page::root_theme().as_deref(), shown);
     }
